@@ -1,0 +1,1 @@
+"""The only room with opinions: a Visit in, a Judgement out."""

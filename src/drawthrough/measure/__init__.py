@@ -1,0 +1,1 @@
+"""Uncertainty, steadiness and small dense least squares."""

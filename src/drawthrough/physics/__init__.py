@@ -1,0 +1,1 @@
+"""Physics of the air handler: floats in, floats out, SI, standard library only."""

@@ -1,0 +1,1 @@
+"""What happened on a visit, and what it adds up to."""

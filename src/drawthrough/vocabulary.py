@@ -1,0 +1,171 @@
+"""The one table of quantities: engine, forms, report and documentation all take their names and units from here.
+
+A parameter of a physics function is named after a quantity, or after a quantity followed by one suffix that says
+where or when (`dry_bulb_return`, `airflow_found`): `quantity_of` splits the two.
+"""
+
+from typing import NamedTuple
+
+from drawthrough import units
+from drawthrough.errors import DrawthroughError, OutOfRange
+
+
+class Quantity(NamedTuple):
+    """One quantity: its name, symbol, dimension (a key of `units.UNITS`), meaning and plausible range in SI."""
+
+    name: str
+    symbol: str
+    dimension: str
+    meaning: str
+    low: float
+    high: float
+
+    @property
+    def unit(self) -> str:
+        """The SI unit in which the quantity is computed."""
+        return units.si_unit(self.dimension)
+
+
+SUFFIXES = (
+    "return", "supply", "outdoor", "found", "left", "on", "off", "rated", "before", "after", "first", "second",
+    "coil", "filter", "surround", "mixed", "reference", "table", "total", "local",
+)  # fmt: skip
+
+_ROWS: tuple[tuple[str, str, str, str, float, float], ...] = (
+    # --- air ---
+    ("dry_bulb", "t", "temperature", "dry-bulb temperature of moist air", 200.0, 400.0),
+    ("wet_bulb", "t*", "temperature", "thermodynamic wet-bulb temperature of moist air", 200.0, 400.0),
+    ("dew_point", "t_d", "temperature", "dew-point temperature of moist air", 140.0, 400.0),
+    ("temperature", "T", "temperature", "temperature", 100.0, 1500.0),
+    ("outdoor", "t_o", "temperature", "outdoor dry-bulb temperature at the condenser inlet", 220.0, 340.0),
+    ("relative_humidity", "phi", "dimensionless", "relative humidity, 0 to 1", 0.0, 1.0),
+    ("humidity_ratio", "W", "humidity_ratio", "mass of water vapour per mass of dry air", 0.0, 0.2),
+    ("enthalpy", "h", "specific_energy", "enthalpy per mass of dry air; dry air and liquid water 0 at 0 C", -1e5, 6e5),
+    ("specific_volume", "v", "specific_volume", "volume of moist air per mass of dry air", 0.3, 4.0),
+    ("density", "rho", "density", "mass of moist air per volume", 0.2, 2.0),
+    ("viscosity", "mu", "viscosity", "dynamic viscosity of air", 5e-6, 5e-5),
+    ("heat_capacity", "cp", "heat_capacity", "isobaric heat capacity per mass of dry air", 500.0, 5000.0),
+    ("pressure", "p", "pressure", "absolute station pressure", 2e4, 1.2e5),
+    ("altitude", "z", "length", "altitude above sea level", -500.0, 6000.0),
+    # --- refrigerant ---
+    ("saturation_pressure", "p_s", "pressure", "absolute saturation pressure", 1.0, 6e6),
+    ("gauge_pressure", "p_g", "pressure", "pressure above the local station pressure", -1.1e5, 6e6),
+    ("superheat", "dT_sh", "temperature_difference", "vapour temperature above dew at the same pressure", -30.0, 60.0),
+    ("subcooling", "dT_sc", "temperature_difference", "liquid temperature below bubble at the same pressure", -30.0, 60.0),
+    # --- air path and blower ---
+    ("pressure_drop", "dp", "pressure", "pressure lost across a part, or held between two places", -5000.0, 5000.0),
+    ("static", "P", "pressure", "static pressure against another place or the room", -5000.0, 5000.0),
+    ("airflow", "Q", "airflow", "volume flow of moist air at its local state", 0.0, 50.0),
+    ("standard_airflow", "Q_0", "airflow", "mass flow of dry air expressed at 0.075 lb/ft3", 0.0, 50.0),
+    ("mass_flow", "m", "mass_flow", "mass flow of dry air", 0.0, 60.0),
+    ("resistance_coefficient", "K", "pressure", "pressure drop of a part at the reference airflow and density", 0.0, 5000.0),
+    ("exponent", "n", "dimensionless", "exponent of airflow in a part's pressure drop", 0.5, 2.5),
+    ("speed", "N", "frequency", "rotational speed of the blower wheel", 0.0, 100.0),
+    ("strength", "s", "dimensionless", "blower against clean: airflow scale of the whole blower", 0.05, 1.5),
+    ("power", "W", "power", "true electric power", 0.0, 1e5),
+    ("blower_power", "W_b", "power", "true electric power of the blower motor", 0.0, 5000.0),
+    ("specific_fan_power", "SFP", "fan_power", "blower power per airflow", 0.0, 1e4),
+    ("velocity", "u", "velocity", "air velocity", 0.0, 100.0),
+    ("flow_fraction", "FF", "dimensionless", "actual over rated air mass flow", 0.0, 3.0),
+    # --- heat ---
+    ("rise", "dT", "temperature_difference", "supply minus return dry bulb", -60.0, 120.0),
+    ("split", "dT_s", "temperature_difference", "return minus supply dry bulb in cooling", -60.0, 60.0),
+    ("total_capacity", "q_t", "power", "total cooling", -1e5, 1e5),
+    ("sensible_capacity", "q_s", "power", "sensible cooling", -1e5, 1e5),
+    ("sensible_heat_ratio", "SHR", "dimensionless", "sensible over total cooling", 0.0, 1.2),
+    ("capacity_ratio", "CAP", "dimensionless", "capacity over its rated value", 0.0, 3.0),
+    ("eir_ratio", "EIR", "dimensionless", "energy input ratio over its rated value", 0.0, 5.0),
+    ("bypass_factor", "BF", "dimensionless", "share of air that leaves a coil as it entered", 0.0, 1.0),
+    ("heating_value", "H", "heating_value", "heat of combustion per volume of gas as delivered", 0.0, 2e8),
+    ("gas_flow", "Q_g", "airflow", "volume flow of gas at the meter", 0.0, 0.1),
+    ("combustion_efficiency", "eta_c", "dimensionless", "share of the heat input that reaches the air", 0.0, 1.1),
+    ("charge_deviation", "F_ch", "dimensionless", "charge over nominal, minus one", -1.0, 1.0),
+    ("airflow_deviation", "F_af", "dimensionless", "airflow over nominal, minus one", -1.0, 1.0),
+    # --- electrical and water ---
+    ("volts", "V", "voltage", "root-mean-square voltage", 0.0, 1000.0),
+    ("amps", "I", "current", "root-mean-square current", 0.0, 500.0),
+    ("frequency", "f", "frequency", "line frequency", 1.0, 1000.0),
+    ("capacitance", "C", "capacitance", "capacitance", 0.0, 1e-3),
+    ("resistance", "R", "resistance", "electric resistance", 0.0, 1e7),
+    ("tolerance", "tol", "dimensionless", "tolerance printed on a part", 0.0, 1.0),
+    ("depth_of_water", "d_w", "length", "height of a column of water", 0.0, 2.0),
+    # --- openings and dust ---
+    ("area", "A", "area", "area of an opening or section", 0.0, 100.0),
+    ("width", "H", "length", "width of a gap, across the flow", 0.0, 1.0),
+    ("length", "L", "length", "length of a gap or side", 0.0, 100.0),
+    ("depth", "z", "length", "depth of a gap along the flow", 0.0, 5.0),
+    ("bends", "n_b", "dimensionless", "right-angle bends in a gap", 0.0, 10.0),
+    ("coefficient", "C_d", "dimensionless", "discharge coefficient of an opening", 0.05, 1.2),
+    ("efficiency", "eta", "dimensionless", "share of particles that a filter keeps", 0.0, 1.0),
+    ("leak_fraction", "f_l", "dimensionless", "share of blower air that enters by leaks after the filter", 0.0, 1.0),
+    ("bypass_fraction", "f_b", "dimensionless", "share of blower air that passes around the filter", 0.0, 1.0),
+    ("concentration_ratio", "R", "dimensionless", "dust concentration at a leak over that of the return air", 0.0, 1e4),
+    ("share_leak", "S_l", "dimensionless", "share of the dust that came by leaks", 0.0, 1.0),
+    ("share_bypass", "S_b", "dimensionless", "share of the dust that came around the filter", 0.0, 1.0),
+    ("share_filter", "S_f", "dimensionless", "share of the dust that came through the filter", 0.0, 1.0),
+    ("downstream_ratio", "C_d/C_r", "dimensionless", "dust after the filter over that of the return air", 0.0, 1e4),
+    ("penetration", "P", "dimensionless", "share of particles that pass an opening", 0.0, 1.0),
+    ("deposition", "D", "dimensionless", "share of particles that a coil keeps", 0.0, 1.0),
+    ("particle_diameter", "d", "length", "aerodynamic particle diameter", 0.0, 1e-2),
+    # --- measurement ---
+    ("reading", "x", "dimensionless", "a reading in its own unit", -1e9, 1e9),
+    ("duration", "t", "time", "length of a time span", 0.0, 1e9),
+)  # fmt: skip
+
+QUANTITIES: dict[str, Quantity] = {row[0]: Quantity(*row) for row in _ROWS}
+
+
+class UnknownQuantity(DrawthroughError):
+    """A name that the vocabulary does not hold."""
+
+
+def quantity_of(name: str) -> Quantity:
+    """Return the quantity that a name stands for, its suffix of place or time taken off.
+
+    Raises
+    ------
+    UnknownQuantity
+        Neither the name nor the name without a known suffix is in the vocabulary.
+    """
+    if name in QUANTITIES:
+        return QUANTITIES[name]
+    stem, _, suffix = name.rpartition("_")
+    if suffix in SUFFIXES and stem in QUANTITIES:
+        return QUANTITIES[stem]
+    raise UnknownQuantity(f"{name!r} is not in the vocabulary.")
+
+
+def check(name: str, value: float, source: str = "plausible range") -> float:
+    """Return the value if it lies within the quantity's plausible range, else refuse it.
+
+    Parameters
+    ----------
+    name : str
+        Vocabulary name, with or without a suffix.
+    value : float
+        Value in SI.
+    source : str
+        Whose limits are named in the refusal.
+
+    Raises
+    ------
+    OutOfRange
+        Outside the range, or not a finite number.
+    """
+    quantity = quantity_of(name)
+    if not quantity.low <= value <= quantity.high:
+        raise OutOfRange(name, value, (quantity.low, quantity.high), source)
+    return value
+
+
+def read(name: str, text: str) -> float:
+    """Read what was typed for a quantity: its unit is demanded, converted, and its range is checked.
+
+    Raises
+    ------
+    units.UnitError
+        The unit is missing, unknown, or belongs to another quantity.
+    OutOfRange
+        The value lies outside the plausible range.
+    """
+    return check(name, units.parse(text, quantity_of(name).dimension))
