@@ -50,15 +50,15 @@ _ROWS: tuple[tuple[str, str, str, str, float, float], ...] = (
     # --- refrigerant ---
     ("saturation_pressure", "p_s", "pressure", "absolute saturation pressure", 1.0, 6e6),
     ("gauge_pressure", "p_g", "pressure", "pressure above the local station pressure", -1.1e5, 6e6),
-    ("superheat", "dT_sh", "temperature_difference", "vapour temperature above dew at the same pressure", -30.0, 60.0),
-    ("subcooling", "dT_sc", "temperature_difference", "liquid temperature below bubble at the same pressure", -30.0, 60.0),
+    ("superheat", "dT_sh", "temperature_difference", "vapour temperature above dew at its pressure", -30.0, 60.0),
+    ("subcooling", "dT_sc", "temperature_difference", "liquid temperature below bubble at its pressure", -30.0, 60.0),
     # --- air path and blower ---
     ("pressure_drop", "dp", "pressure", "pressure lost across a part, or held between two places", -5000.0, 5000.0),
     ("static", "P", "pressure", "static pressure against another place or the room", -5000.0, 5000.0),
     ("airflow", "Q", "airflow", "volume flow of moist air at its local state", 0.0, 50.0),
     ("standard_airflow", "Q_0", "airflow", "mass flow of dry air expressed at 0.075 lb/ft3", 0.0, 50.0),
     ("mass_flow", "m", "mass_flow", "mass flow of dry air", 0.0, 60.0),
-    ("resistance_coefficient", "K", "pressure", "pressure drop of a part at the reference airflow and density", 0.0, 5000.0),
+    ("resistance_coefficient", "K", "pressure", "pressure drop of a part at reference airflow and density", 0.0, 5000.0),
     ("exponent", "n", "dimensionless", "exponent of airflow in a part's pressure drop", 0.5, 2.5),
     ("speed", "N", "frequency", "rotational speed of the blower wheel", 0.0, 100.0),
     ("strength", "s", "dimensionless", "blower against clean: airflow scale of the whole blower", 0.05, 1.5),
