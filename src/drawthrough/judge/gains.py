@@ -1,0 +1,120 @@
+"""Whose gain it was: the change of airflow shared among wheel, coil, filter and ducts."""
+
+import itertools
+import math
+
+from drawthrough.judge.derived import strength
+from drawthrough.judge.joint import COVERAGE, Joint
+from drawthrough.judge.judgement import Gain
+from drawthrough.judge.pair import Pair
+from drawthrough.visit.state import Visit
+
+_CHANGES = {"coil": -1.0, "filter": 1.0, "return duct": -1.0, "supply duct": -1.0}
+_LEAST = 1e-3  # changes of ln K held this close by their priors are no change
+
+
+def gains_of(visit: Visit, joint: Joint, pair: Pair) -> tuple[Gain, ...]:
+    """Return how ln(airflow as left over as found) divides among what was changed.
+
+    The operating point is recomputed with each change brought in first, last and in every place between, and the
+    differences are averaged over all orders, so that the shares add up. Widths come from the fit's covariance, each
+    share taken as proportional to its own change. Empty without a fan table for the pair's speed.
+    """
+    model = joint.model
+    row = model.fans.get(pair.left.id)
+    if row is None:
+        return ()
+    find = model.unknowns.find
+    changes: dict[str, dict[int, float]] = {}
+    for part, sign in _CHANGES.items():
+        index = find(f"change {part}")
+        if index is None or model.unknowns.sd[index] < 0.04:  # not worked on
+            continue
+        if part == "filter" and pair.left.filter == pair.found.filter and pair.left.filter == "new":
+            continue
+        changes[part] = {index: sign}
+    found, left = strength(joint, visit, "as found"), strength(joint, visit, "as left")
+    if found is not None and left is not None and visit.system.motor != "constant airflow":
+        blower = dict(left.gradient)
+        for index, weight in found.gradient.items():
+            blower[index] = blower.get(index, 0.0) - weight
+        if any(blower.values()):
+            changes["blower"] = {index: weight for index, weight in blower.items() if weight}
+    if not changes:
+        return ()
+    sizes = {part: sum(w * joint.mean[i] for i, w in weights.items()) for part, weights in changes.items()}
+    memory: dict[frozenset[str], float] = {}
+
+    def flow(parts: frozenset[str]) -> float:
+        """ln of the airflow with only these parts as left, the others as found."""
+        if parts not in memory:
+            x = list(joint.mean)
+            for part, size in sizes.items():
+                if part not in parts:
+                    _take_back(joint, x, pair, part, size)
+            memory[parts] = _operating_point(joint, pair, x)
+        return memory[parts]
+
+    shares = dict.fromkeys(changes, 0.0)
+    orders = list(itertools.permutations(changes))
+    for order in orders:
+        done: frozenset[str] = frozenset()
+        for part in order:
+            after = done | {part}
+            shares[part] += (flow(after) - flow(done)) / len(orders)
+            done = after
+    gains = []
+    for part, share in shares.items():
+        sd = math.sqrt(joint.solution.variance(changes[part]))
+        scale = share / sizes[part] if abs(sizes[part]) > _LEAST else _sensitivity(joint, pair, part)
+        half = COVERAGE * abs(scale) * sd
+        low, high = share - half, share + half
+        standing = "it stands" if low > 0.0 or high < 0.0 else "not resolved"
+        gains.append(Gain(part=part, value=share, low=low, high=high, standing=standing))
+    return tuple(sorted(gains, key=lambda gain: -abs(gain.value)))
+
+
+def _take_back(joint: Joint, x: list[float], pair: Pair, part: str, size: float) -> None:
+    """Put one part of the run as left back to what it was as found, in the unknowns that its fan row reads."""
+    find = joint.model.unknowns.find
+    if part == "blower":
+        index = find(f"strength {pair.left.when}")
+        if index is not None:
+            x[index] -= size
+    elif part == "filter":
+        index = find("change filter")
+        if index is not None:
+            x[index] -= size
+    else:
+        index = find(f"resistance {part}")
+        if index is not None:
+            x[index] -= size
+        rated = find("rated coil")
+        if part == "coil" and rated is not None:
+            x[rated] += size  # the cabinet in which the blower was rated does not change
+
+
+def _operating_point(joint: Joint, pair: Pair, x: list[float]) -> float:
+    """Return ln of the airflow of the run as left at which the blower meets the path, all other unknowns given."""
+    model = joint.model
+    row, stream = model.fans[pair.left.id], model.streams[pair.left.id]
+    x = list(x)
+    stream.evaluate(joint.mean)
+    target = row.row(joint.mean)[0]  # what the fit leaves unexplained stays as it is
+    for _ in range(12):
+        stream.evaluate(x)
+        value, indices, slopes = row.row(x)
+        slope = slopes[indices.index(stream.flow)]
+        step = (target - value) / slope
+        x[stream.flow] += max(-0.3, min(0.3, step))
+        if abs(step) < 1e-9:
+            break
+    return x[stream.flow]
+
+
+def _sensitivity(joint: Joint, pair: Pair, part: str) -> float:
+    """Return d ln(airflow) per unit of a change too small to divide by."""
+    here = _operating_point(joint, pair, joint.mean)
+    x = list(joint.mean)
+    _take_back(joint, x, pair, part, 0.01)
+    return (here - _operating_point(joint, pair, x)) / 0.01

@@ -1,0 +1,122 @@
+"""Whether each reading can be believed: rules known before the fit, and what the fit then says of it."""
+
+import math
+
+from drawthrough.judge.accuracy import PRESSURES, accuracy_of
+from drawthrough.judge.air import mean_reading
+from drawthrough.judge.electrical import elements_finding, strip_reason
+from drawthrough.judge.heat import POINTS_AGREE, apart, zero_of
+from drawthrough.judge.joint import Joint
+from drawthrough.judge.judgement import ReadingStanding, Reason, Standing
+from drawthrough.judge.priors import Priors
+from drawthrough.judge.unknowns import touched
+from drawthrough.measure.fit import Fitted
+from drawthrough.visit.state import Reading, Run, Visit
+from drawthrough.vocabulary import quantity_of
+
+SUSPECT = 3.29  # standardised residual beyond which one reading in a thousand would lie by chance
+UNCHECKED = 0.05  # redundancy below which nothing checks a reading
+_IGNORED = 0.3  # weight below which the fit has let a reading go
+_COLD_OUTDOORS = 285.928  # 55 F
+_ORDER: tuple[Standing, ...] = ("it stands", "in doubt", "set aside")
+CHARGE = ("gauge_pressure", "temperature")
+
+
+def _worse(first: Standing, second: Standing) -> Standing:
+    return max(first, second, key=_ORDER.index)
+
+
+def rules_for(visit: Visit, run: Run, reading: Reading, priors: Priors) -> tuple[Standing, list[Reason]]:
+    """Return what is known of a reading before any fit.
+
+    Each rule names its reason and whose rule it is.
+    """
+    standing: Standing = "it stands"
+    reasons: list[Reason] = []
+
+    def say(code: str, source: str, worse: Standing = "it stands", **figures: float) -> None:
+        nonlocal standing
+        standing = _worse(standing, worse)
+        reasons.append(Reason(code=code, source=source, figures=figures))
+
+    if not accuracy_of(visit, reading).described:
+        say("instrument assumed", "an ordinary instrument of its kind (judgement)")
+    if reading.what in PRESSURES and not run.doors_on:
+        say("door off", "an open cabinet lets air past the path that is measured", "set aside")
+    heat = reading.what == "dry_bulb" and reading.at in ("supply", "supply far", "return")
+    if run.mode == "strips" and (heat or reading.at == "strips"):
+        if run.also_heats:
+            say("something else heats", "its heat is not in volts times amps", "set aside")
+        elements = strip_reason(elements_finding(visit, run))
+        if elements is not None:
+            say(elements.code, elements.source, "in doubt", **elements.figures)
+    if run.mode == "strips" and heat:
+        distance = apart(run)
+        if distance is not None and distance > POINTS_AGREE:
+            say(
+                "supply points disagree",
+                "radiation and stratification; they must agree within 1 F",
+                "in doubt",
+                apart=distance,
+            )
+        if zero_of(visit, run, priors) is None:
+            rinsed = touched(visit, "coil", "seams", "cabinet")
+            say("no zero", "leaks and evaporation stay in the rise", "in doubt" if rinsed else "it stands")
+    if reading.what in CHARGE and reading.at in ("suction line", "liquid line"):
+        outdoor = mean_reading(run, "dry_bulb", "outdoor")
+        if outdoor is None:
+            say("no outdoor temperature", "2008 RA3.2.1: outdoors at least 55 F", "in doubt")
+        elif outdoor < _COLD_OUTDOORS:
+            say("too cold outdoors", "2008 RA3.2.1: outdoors at least 55 F", "set aside", outdoor=outdoor)
+    return standing, reasons
+
+
+def readings_of(visit: Visit, joint: Joint | None, priors: Priors) -> tuple[ReadingStanding, ...]:
+    """Return the standing of every reading of a visit."""
+    fitted: dict[tuple[str, int], Fitted] = {}
+    if joint is not None:
+        for source, fit in zip(joint.model.sources, joint.solution.fitted, strict=True):
+            for index in source.readings:
+                fitted[source.run, index] = fit
+    standings = []
+    for run in visit.run:
+        for index, reading in enumerate(run.reading):
+            standing, reasons = rules_for(visit, run, reading, priors)
+            fit = fitted.get((run.id, index))
+            own = reading.what in PRESSURES and fit is not None
+            if fit is not None:
+                standing = _by_fit(fit, standing, reasons)
+            standings.append(
+                ReadingStanding(
+                    run=run.id,
+                    index=index,
+                    what=reading.what,
+                    at=reading.at,
+                    against=reading.against,
+                    typed=reading.typed,
+                    standing=standing,
+                    reasons=tuple(reasons),
+                    used=fit is not None,
+                    unit=quantity_of(reading.what).unit,
+                    value=reading.value,
+                    # A rise is made of several readings: what is expected of it is not what is expected of each.
+                    expected=fit.expected_without if fit is not None and own else None,
+                    expected_sd=fit.sd_without if fit is not None and own and fit.redundancy > 1e-6 else None,
+                    redundancy=fit.redundancy if fit is not None else None,
+                    standardised=fit.standardised if fit is not None else None,
+                    smallest_detectable=(
+                        fit.smallest_detectable if fit is not None and math.isfinite(fit.smallest_detectable) else None
+                    ),
+                )
+            )
+    return tuple(standings)
+
+
+def _by_fit(fit: Fitted, standing: Standing, reasons: list[Reason]) -> Standing:
+    figures = {"standardised": fit.standardised, "expected": fit.expected_without}
+    if abs(fit.standardised) > SUSPECT:
+        reasons.append(Reason(code="contradicts the others", source="joint fit of all readings", figures=figures))
+        return _worse(standing, "set aside" if fit.weight < _IGNORED else "in doubt")
+    if fit.redundancy < UNCHECKED:
+        reasons.append(Reason(code="nothing checks it", source="redundancy below 5 % in the joint fit"))
+    return standing

@@ -1,0 +1,200 @@
+"""What the tables of a sheet must say together: ids, times, fan tables, bulbs, barometer."""
+
+import datetime
+from itertools import pairwise
+from typing import Any
+
+from drawthrough import units, vocabulary
+from drawthrough.errors import OutOfRange
+from drawthrough.physics import atmosphere, fan
+from drawthrough.visit.sheet_fault import Faults, listed, nearest
+from drawthrough.visit.sheet_lines import Path
+
+Entry = dict[str, Any]
+
+
+def check(sheet: Entry, faults: Faults) -> None:
+    """Write down every fault that shows only when the keys of a sheet are seen together."""
+    runs: list[Entry] = sheet.get("run", [])
+    if not runs:
+        faults.add("no runs", (), "", "add a [[run]] with its readings: without one there is nothing to judge")
+    _ids(sheet, faults)
+    _tables(sheet, faults)
+    for i, run in enumerate(runs):
+        _zero(run, ("run", i), runs, faults)
+        _span(run, ("run", i), faults)
+        _speed(run, ("run", i), sheet, faults)
+        _barometer(run, ("run", i), sheet, faults)
+        _bulbs(run, ("run", i), faults)
+        for j, reading in enumerate(run.get("reading", ())):
+            _instrument(reading, ("run", i, "reading", j), sheet, faults)
+
+
+def _ids(sheet: Entry, faults: Faults) -> None:
+    for table in ("instrument", "run"):
+        first: dict[str, int] = {}
+        for i, entry in enumerate(sheet.get(table, ())):
+            if "id" not in entry:
+                continue
+            if entry["id"] in first:
+                line = faults.lines.line((table, first[entry["id"]], "id"))
+                where = f" in line {line}" if line else ""
+                faults.add(
+                    "same id",
+                    (table, i, "id"),
+                    entry["id"],
+                    f"give it another id: {table} {first[entry['id']] + 1}{where} has it",
+                )
+            else:
+                first[entry["id"]] = i
+
+
+def _tables(sheet: Entry, faults: Faults) -> None:
+    system: Entry = sheet.get("system", {})
+    for i, table in enumerate(system.get("fan_table", ())):
+        path: Path = ("system", "fan_table", i)
+        static, airflow = table.get("static"), table.get("airflow")
+        if static is None or airflow is None:
+            continue
+        if len(static) != len(airflow):
+            read = f"{len(static)} statics, {len(airflow)} airflows"
+            faults.add(
+                "unequal lengths", (*path, "airflow"), read, "write one airflow for each static, in the same order"
+            )
+            continue
+        if min(airflow, default=1.0) <= 0.0:
+            remedy = "leave that point out: a maker prints no airflow, or a zero, where the blower may not run"
+            faults.add("out of range", (*path, "airflow"), "0", remedy)
+            continue
+        if len(static) < 2:
+            faults.add(
+                "table too short", (*path, "static"), len(static), "copy at least two points of the maker's table"
+            )
+            continue
+        for low, high in pairwise(static):
+            if not low < high:
+                read = f"{_inwc(low)} followed by {_inwc(high)}"
+                faults.add(
+                    "static not rising",
+                    (*path, "static"),
+                    read,
+                    "write the statics from the lowest to the highest, each once",
+                )
+                break
+        else:
+            _falling(table, system.get("motor"), path, faults)
+
+
+def _inwc(pressure: float) -> str:
+    return f"{pressure / units.INWC:.4g} inwc"
+
+
+def _falling(table: Entry, motor: fan.Motor | None, path: Path, faults: Faults) -> None:
+    if motor is None:
+        return
+    rises = fan.check_falling(table["static"], table["airflow"], motor)
+    if rises:
+        rise = rises[0]
+        read = f"{_cfm(rise.airflow_low)} at {_inwc(rise.static_low)}, {_cfm(rise.airflow_high)} at {_inwc(rise.static_high)}"
+        remedy = f"compare with the maker's table: on a {motor} motor the airflow falls as the static rises"
+        faults.add("table rises", (*path, "airflow"), read, remedy)
+
+
+def _cfm(airflow: float) -> str:
+    return f"{airflow / units.CFM:.4g} cfm"
+
+
+def _zero(run: Entry, path: Path, runs: list[Entry], faults: Faults) -> None:
+    heated = [other["id"] for other in runs if "id" in other and other.get("mode") in ("strips", "gas")]
+    belongs = run.get("zero_for")
+    if belongs is None:
+        if run.get("mode") == "zero":
+            remedy = f"add zero_for with the id of the strips run it belongs to: {listed(heated) or 'none is here yet'}"
+            faults.add("zero without its run", path, run.get("id", ""), remedy)
+        return
+    if run.get("mode") not in ("zero", None):
+        remedy = 'take it out, or write mode = "zero": only a zero belongs to another run'
+        faults.add("zero without its run", (*path, "zero_for"), belongs, remedy)
+    elif belongs not in heated:
+        remedy = f"{nearest(belongs, heated)}write the id of a strips run: {listed(heated) or 'none is here yet'}"
+        faults.add("unknown id", (*path, "zero_for"), belongs, remedy)
+    else:
+        other = next(one for one in runs if one.get("id") == belongs)
+        if {run.get("when"), other.get("when")} == {"as found", "as left"}:
+            remedy = f'"{belongs}" was {other["when"]}, this zero {run["when"]}: a zero is taken right before or after its run'
+            faults.add("zero of another time", (*path, "zero_for"), belongs, remedy)
+
+
+def _span(run: Entry, path: Path, faults: Faults) -> None:
+    start, end = _clock(run.get("start")), _clock(run.get("end"))
+    # A bare time of day may lie past midnight; only full dates can be compared.
+    if isinstance(start, datetime.datetime) and isinstance(end, datetime.datetime):
+        if (start.tzinfo is None) == (end.tzinfo is None) and end < start:
+            faults.add(
+                "ends before it starts", (*path, "end"), run["end"], f"it started {run['start']}: mend one of the two"
+            )
+
+
+def _clock(text: str | None) -> datetime.datetime | None:
+    try:
+        return None if text is None else datetime.datetime.fromisoformat(text)
+    except ValueError:
+        return None
+
+
+def _speed(run: Entry, path: Path, sheet: Entry, faults: Faults) -> None:
+    speed = run.get("speed")
+    named = [table["speed"] for table in sheet.get("system", {}).get("fan_table", ()) if "speed" in table]
+    if speed is None or speed in named:
+        return
+    same = [name for name in named if "".join(name.lower().split()) == "".join(speed.lower().split())]
+    if same:
+        remedy = f'write "{same[0]}", as in the fan table, so that the two are found to belong together'
+        faults.add("speed spelled otherwise", (*path, "speed"), speed, remedy)
+
+
+def _barometer(run: Entry, path: Path, sheet: Entry, faults: Faults) -> None:
+    pressure, altitude = run.get("station_pressure"), sheet.get("site", {}).get("altitude")
+    if pressure is None or altitude is None:
+        return
+    try:
+        atmosphere.check_station_pressure(pressure, altitude)
+    except OutOfRange:
+        here = atmosphere.standard_pressure(altitude) / units.INHG
+        remedy = (
+            f"write the pressure on site, near {here:.2f} inHg at this altitude; a weather report is reduced to sea level. "
+            "Or take it out, or mend the altitude"
+        )
+        faults.add("sea-level barometer", (*path, "station_pressure"), f"{pressure / units.INHG:.2f} inHg", remedy)
+
+
+def _bulbs(run: Entry, path: Path, faults: Faults) -> None:
+    readings: list[Entry] = run.get("reading", [])
+    for j, wet in enumerate(readings):
+        if wet.get("what") != "wet_bulb" or "value" not in wet or "at" not in wet:
+            continue
+        dry = [
+            one for one in readings if one.get("what") == "dry_bulb" and one.get("at") == wet["at"] and "value" in one
+        ]
+        together = [one for one in dry if one.get("time") == wet.get("time")] or dry
+        if together and wet["value"] > max(one["value"] for one in together):
+            warmest = max(together, key=lambda one: float(one["value"]))
+            remedy = f"read both again: air at {wet['at']} of {warmest['typed']} cannot have that wet bulb. Is the wick wet, are the two swapped?"
+            faults.add("wet bulb above dry bulb", (*path, "reading", j, "value"), wet["typed"], remedy)
+
+
+def _instrument(reading: Entry, path: Path, sheet: Entry, faults: Faults) -> None:
+    name = reading.get("with")
+    if name is None:
+        return
+    known = {one["id"]: one for one in sheet.get("instrument", ()) if "id" in one}
+    if name not in known:
+        remedy = f"{nearest(name, known)}add an [[instrument]] of this id, or write one of {listed(known) or 'none, since none is here yet'}"
+        faults.add("unknown id", (*path, "with"), name, remedy)
+        return
+    measures, what = known[name].get("measures"), reading.get("what")
+    if measures is None or what is None:
+        return
+    if vocabulary.quantity_of(measures).dimension != vocabulary.quantity_of(what).dimension:
+        remedy = f'"{name}" measures {measures}, here stands a {what}: name the instrument that read it'
+        faults.add("wrong instrument", (*path, "with"), name, remedy)

@@ -1,0 +1,103 @@
+"""Places of the readings of a sheet: do they exist on this system, and what sign do they give a pressure?"""
+
+from typing import Any
+
+from drawthrough.visit.air_place import AIR_PLACES, SPOT_PLACES, Layout, ranks, settle, sign_between
+from drawthrough.visit.form import PRESSURES
+from drawthrough.visit.sheet_fault import Faults, Kind, listed, nearest
+from drawthrough.visit.sheet_lines import Path
+
+Entry = dict[str, Any]
+
+_WITHOUT_STRIPS = ("strips", "strip element")
+
+
+def layout_of(sheet: Entry) -> Layout:
+    """Return what the places of a sheet's system depend on, as far as it was written."""
+    system: Entry = sheet.get("system", {})
+    arrangement = system.get("arrangement", "draw-through")
+    heats = any(run.get("mode") in ("strips", "gas") for run in sheet.get("run", ()))
+    return Layout(
+        arrangement=arrangement,
+        filter_place=system.get("filter_place", "slot"),
+        filter_places=system.get("filter_places", 1),
+        heater=arrangement == "blow-through" or "strips" in system or heats,
+    )
+
+
+def settle_places(sheet: Entry, faults: Faults) -> None:
+    """Check each reading's places, and give each pressure the sign that they say."""
+    layout = layout_of(sheet)
+    for i, run in enumerate(sheet.get("run", ())):
+        for j, reading in enumerate(run.get("reading", ())):
+            path: Path = ("run", i, "reading", j)
+            if reading.get("what") in PRESSURES:
+                _pressure(reading, path, layout, faults)
+            elif "what" in reading:
+                _spot(reading, path, layout, faults)
+
+
+def _spot(reading: Entry, path: Path, layout: Layout, faults: Faults) -> None:
+    what = reading["what"]
+    if "against" in reading:
+        remedy = f"take it out: a {what} has one place, only {' and '.join(PRESSURES)} have two"
+        faults.add("two ends", (*path, "against"), reading["against"], remedy)
+    if "at" in reading:
+        at = reading["at"]
+        if at not in SPOT_PLACES:
+            remedy = f"{nearest(at, SPOT_PLACES)}a {what} is read at one of {listed(SPOT_PLACES)}"
+            faults.add("unknown place", (*path, "at"), at, remedy)
+        elif at in _WITHOUT_STRIPS and not layout.heater:
+            faults.add(
+                "place not here", (*path, "at"), at, "this system has no strips: add [system.strips], or mend the place"
+            )
+
+
+def _pressure(reading: Entry, path: Path, layout: Layout, faults: Faults) -> None:
+    what = reading["what"]
+    if "against" not in reading:
+        remedy = 'say where the other hose was: against = "room", or another place on the air path'
+        faults.add("one end", path, what, remedy)
+    places = ranks(layout)
+    for end in ("at", "against"):
+        place = reading.get(end)
+        if place is not None and place != "room" and place not in places:
+            kind, remedy = _not_here(place, places, layout)
+            faults.add(kind, (*path, end), place, remedy)
+            return
+    if "at" not in reading or "against" not in reading:
+        return
+    at, against = reading["at"], reading["against"]
+    if at == against:
+        faults.add("same ends", (*path, "against"), against, "a pressure lies between two places; name the other one")
+        return
+    if "value" not in reading:
+        return
+    settled = settle(reading["value"], reading["written"], what, sign_between(layout, at, against))
+    if settled.fault == "sign against place":
+        below = "below" if sign_between(layout, at, against) < 0 else "above"
+        remedy = (
+            f"with the blower on, {at} lies {below} {against}: is it the right place, and was the hose on the right port? "
+            "Mend the place, or leave the sign away"
+        )
+        faults.add("sign against place", (*path, "value"), reading["written"], remedy)
+    elif settled.fault:
+        remedy = f"write + or -: between {at} and {against} of this system lies nothing that would tell"
+        faults.add("sign not known", (*path, "value"), reading["written"], remedy)
+    reading["value"] = settled.value
+    note = reading.get("note", "")
+    if settled.remark and settled.remark not in note:
+        reading["note"] = f"{note} {settled.remark}".strip()
+
+
+def _not_here(place: str, places: dict[str, int], layout: Layout) -> tuple[Kind, str]:
+    here = ("room", *places)
+    if place not in AIR_PLACES:
+        return "unknown place", f"{nearest(place, here)}a pressure is read at one of {listed(here)}"
+    if place in ("before filter", "after filter") and not layout.filter_places:
+        why = "this system has no filter place (filter_places = 0)"
+    elif place == "before filter":
+        why = 'before a filter grille lies the room itself: write "room"'
+    else:
+        why = "this system has no heater: add [system.strips] if it has strips"
+    return "place not here", f"{why}; here are {listed(here)}"

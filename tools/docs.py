@@ -1,0 +1,37 @@
+"""Writes every generated page of the documentation. A test demands that this changes nothing.
+
+Only `docs/performance.md` is not made here: its figures are measured, by `make bench`.
+"""
+
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+CHECKOUT = Path(__file__).resolve().parent.parent
+if str(CHECKOUT) not in sys.path:
+    sys.path.insert(0, str(CHECKOUT))
+
+from tools import commands_page, functions_page, validation_page, vocabulary_page  # noqa: E402
+
+PAGES: dict[str, Callable[[], str]] = {
+    "docs/commands.md": commands_page.render,
+    "docs/functions.md": functions_page.render,
+    "docs/validation.md": validation_page.render,
+    "docs/vocabulary.md": vocabulary_page.render,
+}
+
+
+def main() -> int:
+    """Write the pages and say which of them changed."""
+    for name, render in PAGES.items():
+        path = CHECKOUT / name
+        new = render()
+        old = path.read_text(encoding="utf-8") if path.exists() else None
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(new, encoding="utf-8")
+        print(f"{name}: {'unchanged' if new == old else 'written'}")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
