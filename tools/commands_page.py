@@ -16,9 +16,9 @@ def render() -> str:
         "# Commands",
         "",
         parser.description or "",
-        "Every value carries its unit (`0.48inwc`, `80F`, `1/16in`); a dimensionless one may stand bare. With `--json` a",
-        'command prints one object, values in SI; what is refused is `{"error": "..."}` on standard output beside the',
-        "line on standard error.",
+        "Every value carries its unit (`0.48inwc`, `80F`, `1/16in`); a dimensionless one may stand bare. With `--json`",
+        'a command prints one object, values in SI; what is refused is `{"error": "..."}` on standard output, beside',
+        "the line on standard error.",
         "",
         *table(
             ["exit code", "meaning"],

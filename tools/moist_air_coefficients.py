@@ -65,7 +65,7 @@ def fit_factor_over_ice(water: np.ndarray) -> tuple[np.ndarray, float, float]:
 
 
 def states() -> np.ndarray:
-    """Rows of Celsius temperature, pressure, humidity ratio, volume, enthalpy above dry air at 0 C and that pressure."""
+    """Rows of Celsius temperature, pressure, humidity ratio, volume, enthalpy above dry air at 0 C."""
     rows = []
     for p in PRESSURES:
         datum = HAPropsSI("H", "T", ZERO, "P", p, "W", 0)

@@ -140,6 +140,11 @@ _ROWS: tuple[tuple[str, str, str, str, float, float], ...] = (
     ("particle_diameter", "d", "length", "aerodynamic particle diameter", 0.0, 1e-2),
     # --- measurement ---
     ("reading", "x", "dimensionless", "a reading in its own unit", -1e9, 1e9),
+    ("standard_uncertainty", "u", "dimensionless", "standard uncertainty, in the unit of its reading", 0.0, 1e9),
+    ("offset", "b", "dimensionless", "what an instrument adds to each of its readings, in their unit", -1e9, 1e9),
+    ("correlation", "r", "dimensionless", "correlation of two errors", -1.0, 1.0),
+    ("probability", "P", "dimensionless", "probability that an interval holds the value", 0.0, 1.0),
+    ("degrees_of_freedom", "nu", "dimensionless", "degrees of freedom of a standard uncertainty", 0.0, 1e9),
     ("duration", "t", "time", "length of a time span", 0.0, 1e9),
     ("electricity_price", "c", "energy_price", "price of electric energy, in a currency", 0.0, 1e-3),
 )  # fmt: skip

@@ -20,6 +20,8 @@ FIELD_BY_DIMENSION = {
     "fan_power": "W/cfm", "volume": "ft3",
 }  # fmt: skip
 
+ABSOLUTE = ("pressure", "saturation_pressure")  # quantities for which psig would be a misreading
+
 
 class Given(NamedTuple):
     """One input as it was typed and as it was read."""
@@ -104,14 +106,19 @@ def read(calculation: Calculation, pairs: list[str]) -> list[Given]:
 def read_value(key: Key, typed: str) -> Any:
     """Read the value of a key in SI, or its text where it has choices."""
     if key.choices:
-        folded = {choice.lower(): choice for choice in key.choices}
-        chosen = folded.get(typed.strip().lower())
+        folded = {_bare(choice): choice for choice in key.choices}
+        chosen = folded.get(_bare(typed))
         if chosen is None:
             raise CalculationError(f"{key.name}={typed} is not one of {', '.join(key.choices)}.")
         return chosen
     if key.listed:
         return tuple(_read_number(key, part) for part in typed.split(",") if part.strip()) or _empty(key)
     return _read_number(key, typed)
+
+
+def _bare(text: str) -> str:
+    """Return a word as it is compared: R410A is R-410A."""
+    return text.strip().lower().replace("-", "").replace(" ", "")
 
 
 def _empty(key: Key) -> Any:
@@ -125,8 +132,11 @@ def _read_number(key: Key, typed: str) -> float:
         _, unit = units.split(typed)
     except units.UnitError as error:
         raise CalculationError(f"{key.name}: {error}") from error
-    if unit.lower().strip(".") == "psig" and key.row.name in ("pressure", "saturation_pressure"):
+    suffix = unit.lower().replace(".", "")
+    if suffix == "psig" and key.row.name in ABSOLUTE:
         raise CalculationError(f"{key.name}={typed} is a gauge reading; {key.name} is absolute, such as 14.696psia.")
+    if suffix == "psia" and key.row.name not in ABSOLUTE:
+        raise CalculationError(f"{key.name}={typed} is absolute; {key.name} is counted from its surroundings, as psig.")
     low, high, source = key.range
     if not low <= value <= high:
         raise CalculationError(explain(OutOfRange(key.name, value, (low, high), source), key.row))

@@ -3,7 +3,7 @@
 import math
 from typing import NamedTuple
 
-from drawthrough.judge.priors import ASSUMED, Priors
+from drawthrough.judge.priors import ANY_OTHER, ASSUMED, Priors
 from drawthrough.visit.state import Instrument, Reading, Run, Visit
 
 PRESSURES = ("static", "pressure_drop")
@@ -47,7 +47,7 @@ def accuracy_of(visit: Visit, reading: Reading) -> Accuracy:
                 instrument.resolution / math.sqrt(12),
                 True,
             )
-    assumed = ASSUMED[reading.what]
+    assumed = ASSUMED.get(reading.what, ANY_OTHER)
     return Accuracy(
         f"unnamed {reading.what}",
         assumed.relative / math.sqrt(3),

@@ -47,6 +47,15 @@ def external_static(joint: Joint, visit: Visit, run: Run) -> Derived:
     return Derived(logarithm, {index: slope / total for index, slope in gradient.items()}, natural=True)
 
 
+def shifted(number: Derived, constant: float, extra: tuple[tuple[str, float], ...] = (), sign: int = 1) -> Derived:
+    """Return constant + ln of a number, or constant - ln of it."""
+    return number._replace(
+        logarithm=lambda x: constant + sign * number.logarithm(x),
+        gradient={index: sign * slope for index, slope in number.gradient.items()},
+        extra=(*number.extra, *extra),
+    )
+
+
 def difference(joint: Joint, first: Derived, second: Derived, extra: tuple[tuple[str, float], ...] = ()) -> Derived:
     """Return ln of the first number over the second."""
     gradient = dict(first.gradient)

@@ -5,7 +5,7 @@ import math
 
 from drawthrough.judge.derived import strength
 from drawthrough.judge.joint import COVERAGE, Joint
-from drawthrough.judge.judgement import Gain
+from drawthrough.judge.judgement import Gain, Standing
 from drawthrough.judge.pair import Pair
 from drawthrough.visit.state import Visit
 
@@ -69,7 +69,7 @@ def gains_of(visit: Visit, joint: Joint, pair: Pair) -> tuple[Gain, ...]:
         scale = share / sizes[part] if abs(sizes[part]) > _LEAST else _sensitivity(joint, pair, part)
         half = COVERAGE * abs(scale) * sd
         low, high = share - half, share + half
-        standing = "it stands" if low > 0.0 or high < 0.0 else "not resolved"
+        standing: Standing = "it stands" if low > 0.0 or high < 0.0 else "not resolved"
         gains.append(Gain(part=part, value=share, low=low, high=high, standing=standing))
     return tuple(sorted(gains, key=lambda gain: -abs(gain.value)))
 

@@ -1,28 +1,25 @@
 """The fitted joint model: values, intervals and budgets of whatever can be derived from its unknowns."""
 
 import math
-import random
 from collections.abc import Callable
 from typing import NamedTuple
 
 from drawthrough.judge.judgement import Contribution
 from drawthrough.judge.model import Model
-from drawthrough.measure.fit import Row, Solution, cholesky, solve
+from drawthrough.measure.fit import Row, Solution, solve
 
 COVERAGE = 1.959963984540054  # two-sided 95 % of a normal
-_LEAN = 0.5  # shift of the interval's ends, in standard deviations, up to which the third order is trusted
-_DRAWS = 1500
-_SEED = 20190711
+_LEAN = 1.0  # shift of the interval's ends, in standard deviations, up to which the third order is trusted
 _SHOWN = 0.01  # shares of variance below this are added up as "everything else"
 
 
 class Interval(NamedTuple):
-    """Best value, 95 % interval, and whether it came from reweighted draws."""
+    """Median, 95 % interval, and whether the posterior leans further than the interval can follow."""
 
     value: float
     low: float
     high: float
-    reweighted: bool
+    leans: bool
 
 
 class Derived(NamedTuple):
@@ -50,7 +47,6 @@ class Joint:
         self.mean = list(self.solution.mean)
         self.rows: list[Row] = model.predict(self.mean)
         self._pulls: list[list[float]] | None = None
-        self._draws: tuple[list[list[float]], list[float]] | None = None
 
     def linear(
         self, weights: dict[int, float], constant: float = 0.0, extra: tuple[tuple[str, float], ...] = ()
@@ -72,7 +68,7 @@ class Joint:
         """Return the median and the 95 % interval of a derived number.
 
         A posterior that leans is followed to third order: both ends of a logarithm's interval move by the same amount.
-        Where it leans further than that holds, the interval comes from reweighted draws.
+        Where it leans further than that holds, the plain interval is given and `leans` says so.
         """
         centre = derived.logarithm(self.mean)
         sd = self.sd(derived)
@@ -83,14 +79,14 @@ class Joint:
                 return Interval(value, value * (1.0 - half), value * (1.0 + half), False)
             return Interval(math.exp(centre), math.exp(centre - half), math.exp(centre + half), False)
         middle, ends, spread = self._lean(derived)
-        if abs(ends) > _LEAN:
-            low, median, high = self._reweighted(derived)
-            return Interval(math.exp(median), math.exp(low), math.exp(high), True)
+        leans = abs(ends) > _LEAN
+        if leans:
+            middle = ends = 0.0
         return Interval(
             math.exp(centre + middle * spread),
             math.exp(centre + ends * spread - COVERAGE * sd),
             math.exp(centre + ends * spread + COVERAGE * sd),
-            False,
+            leans,
         )
 
     def budget(self, derived: Derived) -> tuple[Contribution, ...]:
@@ -167,55 +163,3 @@ class Joint:
                 for _, indices, slopes in self.rows
             ]
         return self._pulls
-
-    def _reweighted(self, derived: Derived) -> tuple[float, float, float]:
-        if self._draws is None:
-            self._draws = self._draw()
-        points, weights = self._draws
-        chance = random.Random(_SEED + 1)
-        own = math.sqrt(sum(variance for _, variance in derived.extra))
-        values = [derived.logarithm(x) + (chance.gauss(0.0, own) if own else 0.0) for x in points]
-        order = sorted(range(len(values)), key=values.__getitem__)
-        low, median, high = (_quantile(values, weights, order, level) for level in (0.025, 0.5, 0.975))
-        return low, median, high
-
-    def _draw(self) -> tuple[list[list[float]], list[float]]:
-        """Draw from the fitted Gaussian, widened, and weigh each draw by the exact model."""
-        factor = cholesky([list(row[: i + 1]) for i, row in enumerate(self.solution.covariance)])
-        chance = random.Random(_SEED)
-        widen = 1.15
-        base = self._fall(self.mean, self.rows)
-        size = len(self.mean)
-        points: list[list[float]] = []
-        logs: list[float] = []
-        for _ in range(_DRAWS):
-            z = [chance.gauss(0.0, 1.0) for _ in range(size)]
-            step = [widen * sum(a * b for a, b in zip(row, z, strict=False)) for row in factor]
-            squared = sum(v * v for v in z)
-            for sign in (1.0, -1.0):
-                x = [m + sign * s for m, s in zip(self.mean, step, strict=True)]
-                try:
-                    fall = self._fall(x, self.model.predict(x)) - base
-                except (ValueError, OverflowError):
-                    continue
-                points.append(x)
-                logs.append(0.5 * squared - fall)
-        top = max(logs)
-        weights = [math.exp(v - top) for v in logs]
-        total = sum(weights)
-        return points, [w / total for w in weights]
-
-
-def _quantile(values: list[float], weights: list[float], order: list[int], level: float) -> float:
-    below = 0.0
-    previous: tuple[float, float] | None = None
-    for k in order:
-        middle = below + weights[k] / 2
-        below += weights[k]
-        if middle >= level:
-            if previous is None:
-                return values[k]
-            share = (level - previous[0]) / (middle - previous[0])
-            return previous[1] + share * (values[k] - previous[1])
-        previous = (middle, values[k])
-    return values[order[-1]]

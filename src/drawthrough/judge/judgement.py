@@ -46,7 +46,7 @@ class Result(Frozen, frozen=True, kw_only=True):
     reasons: tuple[Reason, ...] = ()
     budget: tuple[Contribution, ...] = ()
     basis: str = ""  # what kind of number it is: the state of an airflow, the two runs of a ratio
-    reweighted: bool = False  # the interval comes from importance-reweighted draws, since the posterior leans
+    leans: bool = False  # the posterior leans further than the interval can follow
 
 
 class ReadingStanding(Frozen, frozen=True, kw_only=True):

@@ -50,6 +50,23 @@ def table_of(system: System, speed: str) -> FanTable | None:
     return next((table for table in system.fan_table if table.speed == speed), None)
 
 
+def curve_of(system: System, table: FanTable) -> FanCurve:
+    """Return the curve of a table; where the motor holds its airflow, the straight line through what is printed.
+
+    A held airflow is printed to the next 5 cfm: a curve through every figure would take that rounding for a shape.
+    """
+    if system.motor != "constant airflow":
+        return FanCurve(table.static, table.airflow)
+    limit = system.airflow_limit_static or table.static[-1]
+    points = [(p, q) for p, q in zip(table.static, table.airflow, strict=True) if p <= limit]
+    middle = sum(p for p, _ in points) / len(points)
+    mean = sum(q for _, q in points) / len(points)
+    spread = sum((p - middle) ** 2 for p, _ in points)
+    slope = sum((p - middle) * (q - mean) for p, q in points) / spread if spread else 0.0
+    ends = (points[0][0], points[-1][0]) if len(points) > 1 else (table.static[0], table.static[-1])
+    return FanCurve(ends, tuple(mean + slope * (p - middle) for p in ends))
+
+
 class _Builder:
     def __init__(self, visit: Visit, priors: Priors) -> None:
         self.visit = visit
@@ -147,11 +164,11 @@ class _Builder:
             self.notes.append((run.id, "beyond the limit to which airflow is held"))
             return
         levels = [get("table level", Belief(0.0, priors.table_level_sd))]
-        if self.curves and table.speed not in self.curves:
+        if (self.curves and table.speed not in self.curves) or f"table level {table.speed}" in self.unknowns.names:
             levels.append(get(f"table level {table.speed}", Belief(0.0, priors.table_speed_sd)))
-        elif f"table level {table.speed}" in self.unknowns.names:
-            levels.append(get(f"table level {table.speed}", Belief(0.0, priors.table_speed_sd)))
-        curve = self.curves.setdefault(table.speed, FanCurve(table.static, table.airflow))
+        curve = self.curves.get(table.speed)
+        if curve is None:
+            curve = self.curves[table.speed] = curve_of(system, table)
         inside = [n for n, yes in (("coil", table.coil != "none"), ("filter", table.filter == "in")) if yes]
         if table.heater == "in":
             inside.append("heater")
@@ -165,7 +182,8 @@ class _Builder:
         strength = () if holds_airflow else self.parts.strength(run.when)
         slope = get("table slope", Belief(0.0, priors.table_slope_sd))
         row = self.fans[run.id] = FanRow(stream, curve, strength, levels, slope, rated)
-        self.add(f"{run.id}: fan table", 0.0, priors.table_reading_sd, False, row, Source(run.id, ()))
+        sd = math.hypot(priors.table_reading_sd, priors.held_airflow_sd if holds_airflow else 0.0)
+        self.add(f"{run.id}: fan table", 0.0, sd, False, row, Source(run.id, ()))
 
     def airflows(self, run: Run, stream: Stream) -> None:
         for k, reading in enumerate(run.reading):

@@ -1,7 +1,7 @@
 """Which reading not taken would settle what is open: simple rules, fewest minutes first."""
 
-from drawthrough.judge.judgement import Finding, NextReading, ReadingStanding, Result
 from drawthrough.judge.accuracy import PRESSURES
+from drawthrough.judge.judgement import Finding, NextReading, ReadingStanding, Result
 from drawthrough.judge.model import has_pressures
 from drawthrough.judge.unknowns import touched
 from drawthrough.visit.state import Run, Visit

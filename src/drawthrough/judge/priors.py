@@ -24,7 +24,7 @@ def _log(value: float, sd: float) -> Belief:
 class Priors(msgspec.Struct, frozen=True, kw_only=True):
     """Beliefs about the unknowns of the joint fit, and the noise that no data sheet gives."""
 
-    # Airflow of any run, per rated cooling capacity: 27 Florida homes had 130 to 510 cfm/ton, mean 320 (FSEC-PF-321-97).
+    # Airflow of any run, per rated cooling capacity: 27 homes had 130 to 510 cfm/ton, mean 320 (FSEC-PF-321-97).
     airflow_per_capacity: float = 350 * 4.7194745e-4 / 3516.8528  # [m3/s per W]
     airflow_unrated: float = 0.47194745  # [m3/s], where no capacity is known (judgement)
     airflow_sd: float = 0.35  # of ln(airflow)
@@ -48,7 +48,7 @@ class Priors(msgspec.Struct, frozen=True, kw_only=True):
     untouched_change: Belief = Belief(0.0, 0.03)
     untouched_duct: Belief = Belief(0.0, 0.005)
 
-    # ln of K inside the rated cabinet over K as left: a clean coil is near its rating, an unseen one may be dirty still.
+    # ln of K inside the rated cabinet over K as left: a clean coil is near its rating, an unseen one may be dirty.
     rated_coil_clean: Belief = Belief(0.0, 0.25)  # (judgement)
     rated_coil_unseen: Belief = Belief(-0.2, 0.35)  # (judgement)
     rated_filter: Belief = Belief(-0.1, 0.4)  # (judgement)
@@ -71,6 +71,7 @@ class Priors(msgspec.Struct, frozen=True, kw_only=True):
     table_slope_sd: float = 0.10
     table_speed_sd: float = 0.03  # a further speed of the same table against the first (judgement)
     table_reading_sd: float = 0.005  # rounding of the printed figures and interpolation (judgement)
+    held_airflow_sd: float = 0.015  # how well a motor that holds its airflow does so from run to run (judgement)
 
     placement_sd: float = 0.008 * INWC  # error of one hole at 1000 cfm [Pa]
     static_swing: float = (
@@ -105,6 +106,7 @@ class Assumed(msgspec.Struct, frozen=True):
     resolution: float
 
 
+ANY_OTHER = Assumed(0.02, 0.0, 0.0)
 ASSUMED: dict[str, Assumed] = {
     "static": Assumed(0.02, 0.005 * INWC, 0.001 * INWC),
     "dry_bulb": Assumed(0.0, 1.0 * RANKINE, 0.1 * RANKINE),
@@ -114,6 +116,7 @@ ASSUMED: dict[str, Assumed] = {
     "volts": Assumed(0.01, 0.0, 0.1),
     "amps": Assumed(0.02, 0.0, 0.1),
     "power": Assumed(0.02, 1.0, 1.0),
+    "blower_power": Assumed(0.02, 3.0, 1.0),
     "speed": Assumed(0.002, 0.0, 1 / 60),
     "airflow": Assumed(0.07, 0.0, 0.0),
     "gas_flow": Assumed(0.01, 0.0, 0.0),

@@ -1,6 +1,7 @@
 """What changed on the air side: airflow, statics, blower, resistances, power - as found, as left, and their ratio."""
 
 import math
+
 from drawthrough.judge import derived
 from drawthrough.judge.accuracy import accuracy_of, noise_of
 from drawthrough.judge.air import mean_reading
@@ -12,6 +13,7 @@ from drawthrough.judge.unknowns import touched
 from drawthrough.visit.state import Run, Visit
 
 _VAGUE = 0.15  # an airflow known to no better than this (k=1) is its prior, hardly a measurement (judgement)
+VOLTS_APART = 0.02  # beyond this an induction motor's speed moves enough to count (judgement)
 _CONSTANT_AIRFLOW_SPEED_SLOPE = (0.42, 0.12)  # d ln(rpm) per in. w.c. at held airflow, measured fit; sd (judgement)
 INWC = 249.08891
 MODEL = "joint fit of all readings"
@@ -38,6 +40,9 @@ def result_of(
         reasons = (*doubts, reason("interval holds no change", MODEL))
     elif doubts:
         standing = "in doubt"
+    if interval.leans:
+        standing = "not resolved"
+        reasons = (*reasons, reason("interval leans", MODEL))
     if not joint.solution.settled:
         standing = "in doubt"
         reasons = (*reasons, reason("readings contradict each other", MODEL))
@@ -52,7 +57,7 @@ def result_of(
         reasons=reasons,
         budget=joint.budget(number),
         basis=basis,
-        reweighted=interval.reweighted,
+        leans=interval.leans,
     )
 
 
@@ -105,8 +110,7 @@ def _airflows(visit: Visit, joint: Joint, pair: Pair) -> list[Result]:
     capacity = visit.system.total_capacity_rated
     if capacity:
         for run in (found, left):
-            number = derived.airflow(joint, run)
-            per = Derived(lambda x, n=number: n.logarithm(x) - math.log(capacity), number.gradient, linear=True)
+            per = derived.shifted(derived.airflow(joint, run), -math.log(capacity))
             results.append(result_of(joint, "airflow_per_capacity", run.when, "m3/s/W", per))
     return results
 
@@ -184,9 +188,7 @@ def _blower(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> list[Resu
     speeds = _speeds(visit, pair, priors)
     if speeds is not None:
         logarithm, variance = speeds
-        wheel = Derived(
-            lambda x: ratio.logarithm(x) - logarithm, ratio.gradient, (*ratio.extra, ("tachometer", variance)), True
-        )
+        wheel = derived.shifted(ratio, -logarithm, (("tachometer", variance),))
         results.append(
             result_of(
                 joint, "wheel_against_clean", "as found over as left", "1", wheel, doubts, "rpm taken out", ratio=True
@@ -257,7 +259,7 @@ def _numeric_gradient(value: object, joint: Joint, hints: dict[int, float]) -> d
 
 def _power(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> list[Result]:
     numbers = []
-    results = []
+    results: list[Result] = []
     for run in (pair.found, pair.left):
         read = [r for r in run.reading if r.what == "blower_power" and r.at == "blower"]
         if not read:
@@ -267,12 +269,7 @@ def _power(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> list[Resul
         shared = math.hypot(accuracy.gain(priors.shared_variance), accuracy.offset(priors.shared_variance) / watts)
         noise = sum((noise_of(visit, r, priors) / r.value) ** 2 for r in read) / len(read) ** 2
         flow = derived.airflow(joint, run)
-        per = Derived(
-            lambda x, w=watts, f=flow: math.log(w) - f.logarithm(x),
-            {index: -slope for index, slope in flow.gradient.items()},
-            (("wattmeter", noise + shared * shared),),
-            linear=True,
-        )
+        per = derived.shifted(flow, math.log(watts), (("wattmeter", noise + shared * shared),), -1)
         results.append(result_of(joint, "specific_fan_power", run.when, "W/(m3/s)", per))
         numbers.append((per, noise))
     (first, first_noise), (second, second_noise) = numbers

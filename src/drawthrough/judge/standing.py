@@ -75,14 +75,14 @@ def readings_of(visit: Visit, joint: Joint | None, priors: Priors) -> tuple[Read
     """Return the standing of every reading of a visit."""
     fitted: dict[tuple[str, int], Fitted] = {}
     if joint is not None:
-        for source, fit in zip(joint.model.sources, joint.solution.fitted, strict=True):
+        for source, result in zip(joint.model.sources, joint.solution.fitted, strict=True):
             for index in source.readings:
-                fitted[source.run, index] = fit
+                fitted[source.run, index] = result
     standings = []
     for run in visit.run:
         for index, reading in enumerate(run.reading):
             standing, reasons = rules_for(visit, run, reading, priors)
-            fit = fitted.get((run.id, index))
+            fit: Fitted | None = fitted.get((run.id, index))
             own = reading.what in PRESSURES and fit is not None
             if fit is not None:
                 standing = _by_fit(fit, standing, reasons)

@@ -13,7 +13,7 @@ REFERENCE_MASS_FLOW = REFERENCE_AIRFLOW * REFERENCE_DENSITY  # [kg/s]; unknown a
 class Leak(NamedTuple):
     """Which unknown is the leak fraction, and how much of it has not yet entered at a section."""
 
-    index: int
+    unknown: int
     missing: float
 
 
@@ -31,7 +31,7 @@ class Section:
     the derivatives that `evaluate` returns.
     """
 
-    __slots__ = ("_air", "_constant", "_flow", "_exponent", "_leak", "_wetting", "resistance", "unknowns", "name")
+    __slots__ = ("_air", "_constant", "_exponent", "_flow", "_leak", "_wetting", "name", "resistance", "unknowns")
 
     def __init__(
         self,
@@ -56,7 +56,7 @@ class Section:
         self._wetting = wetting
         unknowns = [*self.resistance, flow, exponent]
         if leak is not None:
-            unknowns.append(leak.index)
+            unknowns.append(leak.unknown)
         if wetting is not None:
             unknowns.append(wetting.factor)
             if wetting.degree is not None:
@@ -72,7 +72,7 @@ class Section:
             logarithm += x[i]
         leak = self._leak
         if leak is not None:
-            passing = 1.0 - leak.missing * x[leak.index]
+            passing = 1.0 - leak.missing * x[leak.unknown]
             reynolds += math.log(passing)
         wetting = self._wetting
         if wetting is not None:

@@ -22,6 +22,8 @@ _NODES = tuple(
 SMALLEST_DETECTABLE = 4.13  # non-centrality for a false alarm of 0.1 % and a power of 80 % (Baarda)
 _REDUNDANCY_FLOOR = 1e-9
 _STILL = 3e-5  # a step below this, in standard deviations of the priors, is none
+_WANDERING = 0.5  # a step below this that gains nothing is no progress
+_NO_GAIN = 1e-3  # a fall of the misfit (a sum of squares) below this is none
 _NEAR = 0.1  # a step below this leaves the model nearly linear
 _MOST_STEPS = 100
 _MOST_SWEEPS = 25
@@ -255,11 +257,15 @@ def solve(
         step = _backward(factor, _forward(factor, right))
         longest = max(abs(s) / sd for s, sd in zip(step, prior_sd, strict=True))
         damp = 1.0 if longest <= largest_step else largest_step / longest
+        # In a flat valley with a kink (a printed table) steps never shrink, though nothing is gained any more.
+        still = longest < _STILL or (longest < _WANDERING and before is not None and before[0] - misfit < _NO_GAIN)
         before = (misfit, x)
         x = [v + damp * s for v, s in zip(x, step, strict=True)]
-        if longest < _STILL and learned:
+        if still and learned:
             break
-        if longest < _NEAR and not learned:  # the model hardly bends any more: let the readings find their weights
+        if (
+            still or longest < _NEAR
+        ) and not learned:  # the model hardly bends any more: let the readings find their weights
             learned = sites.learn(factor, rows, step)
             before = None
     else:

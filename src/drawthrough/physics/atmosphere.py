@@ -1,4 +1,6 @@
-"""The standard atmosphere, and the trap of a barometer reduced to sea level."""
+"""The standard atmosphere: station pressure, the trap of a barometer reduced to sea level, viscosity of air."""
+
+from math import pow, sqrt
 
 from drawthrough.errors import OutOfRange
 
@@ -39,7 +41,7 @@ def standard_pressure(altitude: float) -> float:
     """
     if not -500.0 <= altitude <= 6000.0:
         raise OutOfRange("altitude", altitude, (-500.0, 6000.0), _SOURCE)
-    return 101325.0 * (1.0 - 2.25577e-5 * altitude) ** 5.2559
+    return 101325.0 * pow(1.0 - 2.25577e-5 * altitude, 5.2559)
 
 
 def check_station_pressure(pressure: float, altitude: float) -> float:
@@ -82,3 +84,40 @@ def check_station_pressure(pressure: float, altitude: float) -> float:
     if not limits[0] <= pressure <= limits[1]:
         raise OutOfRange("pressure", pressure, limits, "5 % about the standard atmosphere at the site's altitude")
     return pressure
+
+
+def viscosity(dry_bulb: float) -> float:
+    """Return the dynamic viscosity of air.
+
+    Parameters
+    ----------
+    dry_bulb : float
+        Dry-bulb temperature. [K]
+
+    Returns
+    -------
+    float
+        Dynamic viscosity. [Pa.s]
+
+    Raises
+    ------
+    OutOfRange
+        Outside 200 to 400 K.
+
+    Notes
+    -----
+    Sutherland's formula with the constants of [1]_ eq. 51: 1.458e-6 T^1.5 / (T + 110.4), dry air, 0.7 % below newer
+    formulations at most. Vapour lowers it by less than 1 % in room air, which is left out.
+
+    Examples
+    --------
+    >>> round(viscosity(288.15) * 1e5, 4)
+    1.7894
+
+    References
+    ----------
+    .. [1] U.S. Standard Atmosphere, 1976, NOAA-S/T 76-1562, eq. 51.
+    """
+    if not 200.0 <= dry_bulb <= 400.0:
+        raise OutOfRange("dry_bulb", dry_bulb, (200.0, 400.0), "Sutherland's formula")
+    return 1.458e-6 * dry_bulb * sqrt(dry_bulb) / (dry_bulb + 110.4)

@@ -41,7 +41,18 @@ class FanCurve:
         A static or an airflow outside its plausible range; an airflow of zero, which tables print for "not allowed".
     """
 
-    __slots__ = ("_end_high", "_end_low", "_high", "_inner", "_low", "_pieces", "_width", "airflows", "limits", "statics")
+    __slots__ = (
+        "_end_high",
+        "_end_low",
+        "_high",
+        "_inner",
+        "_low",
+        "_pieces",
+        "_width",
+        "airflows",
+        "limits",
+        "statics",
+    )
 
     def __init__(self, static: Sequence[float], airflow: Sequence[float]) -> None:
         x, y = tuple(map(float, static)), tuple(map(float, airflow))
@@ -127,7 +138,9 @@ def _slopes(x: tuple[float, ...], y: tuple[float, ...]) -> list[float]:
     if len(means) == 1:
         return [means[0], means[0]]
     inner = []
-    for (h0, h1), (m0, m1) in zip(zip(widths, widths[1:], strict=False), zip(means, means[1:], strict=False), strict=True):
+    for (h0, h1), (m0, m1) in zip(
+        zip(widths, widths[1:], strict=False), zip(means, means[1:], strict=False), strict=True
+    ):
         if m0 * m1 <= 0.0:
             inner.append(0.0)
         else:
@@ -157,11 +170,198 @@ class Rise(NamedTuple):
     airflow_high: float
 
 
-def check_falling(
-    static: Sequence[float],
-    airflow: Sequence[float],
-    motor: Motor,
-    least: float = FALLING_FROM,
-    slack: float = FALLING_SLACK,
-) -> list[Rise]:
-    ...
+def check_falling(static: Sequence[float], airflow: Sequence[float], motor: Motor) -> list[Rise]:
+    """Return where a fan table rises though a blower on its motor cannot.
+
+    Parameters
+    ----------
+    static : sequence of float
+        Static of the table, rising. [Pa]
+    airflow : sequence of float
+        Airflow at each static. [m3/s]
+    motor : str
+        "psc", "constant torque" or "constant airflow".
+
+    Returns
+    -------
+    list of Rise
+        Each rise as the two points it lies between, with `static_low` and `static_high` [Pa], `airflow_low` and
+        `airflow_high` [m3/s]; empty for a table that may stand.
+
+    Raises
+    ------
+    Unresolvable
+        A motor that is none of the three, or not as many airflows as statics.
+
+    Notes
+    -----
+    A rise counts from `FALLING_FROM` (0.2 in. w.c.) upwards, once airflow lies more than `FALLING_SLACK` (3 %) above
+    the lowest since the last rise, be it in one step or in several. Constant-airflow tables may be flat or rise
+    anywhere; a PSC table may do so near zero, where the forward-curved wheel's own curve is flat.
+
+    Examples
+    --------
+    >>> check_falling([25.0, 50.0, 75.0, 100.0], [0.60, 0.59, 0.55, 0.575], "psc")
+    [Rise(static_low=75.0, airflow_low=0.55, static_high=100.0, airflow_high=0.575)]
+    >>> check_falling([25.0, 50.0, 75.0, 100.0], [0.60, 0.59, 0.55, 0.575], "constant airflow")
+    []
+
+    References
+    ----------
+    .. [1] U.S. DOE, docket EERE-2014-BT-STD-0048-0098, appendix 7-C: PSC fits peak near 0.04 in. w.c., those of
+       constant-airflow motors near 0.5 in. w.c. (coefficients from a transcription). The two limits are a judgement.
+    """
+    if motor not in MOTORS:
+        raise Unresolvable(f"{motor!r} is no kind of motor; use {', '.join(MOTORS)}.")
+    if len(static) != len(airflow):
+        raise Unresolvable(
+            f"The fan table has {len(static)} statics and {len(airflow)} airflows: one of each is needed."
+        )
+    if motor not in FALLING_MOTORS:
+        return []
+    rises = []
+    lowest: tuple[float, float] | None = None
+    for pressure, flow in zip(static, airflow, strict=True):
+        if pressure < FALLING_FROM * (1.0 - 1e-9):  # 0.2 in. w.c. by another road must still be 0.2 in. w.c.
+            continue
+        if lowest is not None and flow > lowest[1] * (1.0 + FALLING_SLACK):
+            rises.append(Rise(*lowest, pressure, flow))
+            lowest = (pressure, flow)
+        elif lowest is None or flow <= lowest[1]:
+            lowest = (pressure, flow)
+    return rises
+
+
+def scaled_airflow(curve: FanCurve, static: float, strength: float, density_ratio: float = 1.0) -> float:
+    """Return the airflow of a blower that is not the clean one of its table, at a static.
+
+    Parameters
+    ----------
+    curve : FanCurve
+        The table of the speed that runs.
+    static : float
+        Pressure that the blower holds between the two places for which the table stands. [Pa]
+    strength : float
+        Blower against clean: 1 is the blower of the table. [1]
+    density_ratio : float
+        Density for which the table stands over that at the blower's inlet. [1]
+
+    Returns
+    -------
+    float
+        Airflow at the blower's inlet. [m3/s]
+
+    Raises
+    ------
+    OutOfRange
+        A strength outside 0.05 to 1.5, a density ratio outside 0.3 to 3, or a static that leads outside the table.
+
+    Notes
+    -----
+    Q = s Q_table(P rho_table / (rho s^2)): the table's curve with airflow scaled by s and pressure by s^2, as the fan
+    laws scale it with speed. s is wheel, motor, voltage, capacitor and the table's own level together; it describes what
+    was measured and foretells nothing from a thickness of dirt. Dirt may scale airflow and pressure differently: one
+    number stands for both. If parts lie between blower and taps (a coil inside the rated cabinet), use
+    `operating_point`, which takes their drops apart. Not for a constant-airflow motor below its limit.
+
+    Examples
+    --------
+    >>> curve = FanCurve([25.0, 75.0, 125.0, 175.0], [0.64, 0.60, 0.54, 0.45])
+    >>> round(scaled_airflow(curve, 81.0, 0.9), 5), round(0.9 * curve.airflow(100.0), 5)
+    (0.51528, 0.51528)
+
+    References
+    ----------
+    .. [1] Fan laws of ANSI/AMCA 210-16 (from memory), applied to a change of geometry as a description only.
+    """
+    if not 0.05 <= strength <= 1.5:
+        raise OutOfRange("strength", strength, (0.05, 1.5), "plausible range")
+    if not 0.3 <= density_ratio <= 3.0:
+        raise OutOfRange("density_ratio", density_ratio, (0.3, 3.0), "plausible range")
+    return strength * curve.airflow(static * density_ratio / strength**2)
+
+
+def wheel_ratio(strength_found: float, strength_left: float, speed_found: float, speed_left: float) -> float:
+    """Return the wheel as found against the wheel as left, the motor's part taken out.
+
+    Parameters
+    ----------
+    strength_found : float
+        Blower against clean, as found. [1]
+    strength_left : float
+        Blower against clean, as left. [1]
+    speed_found : float
+        Rotational speed of the wheel, as found. [Hz]
+    speed_left : float
+        Rotational speed of the wheel, as left. [Hz]
+
+    Returns
+    -------
+    float
+        Airflow scale of the wheel alone, as found over as left: below 1 the wheel has gained. [1]
+
+    Raises
+    ------
+    OutOfRange
+        A strength outside 0.05 to 1.5, or a speed that is not above zero or above 100 Hz.
+
+    Notes
+    -----
+    w_found / w_left = (s_found / s_left) / (N_found / N_left). A dirty wheel unloads a PSC motor, which speeds up: the
+    blower lost less than its wheel. Without both speeds the tool can only speak of the blower. For a constant-airflow
+    motor below its limit see `wheel_ratio_at_held_airflow`.
+
+    Examples
+    --------
+    >>> round(wheel_ratio(0.86, 0.99, 1097 / 60, 1085 / 60), 4)
+    0.8592
+
+    References
+    ----------
+    .. [1] Fan laws of ANSI/AMCA 210-16 (from memory): at equal geometry airflow goes with speed.
+    """
+    for name, value in (("strength_found", strength_found), ("strength_left", strength_left)):
+        if not 0.05 <= value <= 1.5:
+            raise OutOfRange(name, value, (0.05, 1.5), "plausible range")
+    return strength_found / strength_left * wheel_ratio_at_held_airflow(speed_found, speed_left)
+
+
+def wheel_ratio_at_held_airflow(speed_found: float, speed_left: float) -> float:
+    """Return the wheel as found against the wheel as left, where a motor held its airflow both times.
+
+    Parameters
+    ----------
+    speed_found : float
+        Rotational speed of the wheel, as found. [Hz]
+    speed_left : float
+        Rotational speed of the wheel, as left. [Hz]
+
+    Returns
+    -------
+    float
+        Airflow scale of the wheel alone, as found over as left: below 1 the wheel has gained. [1]
+
+    Raises
+    ------
+    OutOfRange
+        A speed that is not above zero, or above 100 Hz.
+
+    Notes
+    -----
+    w_found / w_left = N_left / N_found, at equal airflow and equal static. The motor turns a dirty wheel faster to hold
+    its airflow, so speed shows what airflow hides. If the static changed besides, the speeds are not comparable as
+    they stand.
+
+    Examples
+    --------
+    >>> round(wheel_ratio_at_held_airflow(1180 / 60, 1062 / 60), 3)
+    0.9
+
+    References
+    ----------
+    .. [1] Fan laws of ANSI/AMCA 210-16 (from memory): at equal geometry airflow goes with speed.
+    """
+    for name, value in (("speed_found", speed_found), ("speed_left", speed_left)):
+        if not 0.0 < value <= 100.0:
+            raise OutOfRange(name, value, (0.0, 100.0), "a wheel that turns, up to 6000 rpm")
+    return speed_left / speed_found

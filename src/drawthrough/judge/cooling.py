@@ -1,0 +1,151 @@
+"""What the cooling did: sensible and total capacity as found and as left, brought to one condition."""
+
+import math
+from typing import NamedTuple
+
+from drawthrough.errors import DrawthroughError
+from drawthrough.judge.accuracy import day_of
+from drawthrough.judge.air import mean_reading
+from drawthrough.judge.heatflow import HeatFlow, capacity_of, capacity_ratio, heat_flow
+from drawthrough.judge.joint import Derived, Joint
+from drawthrough.judge.judgement import Reason, Result
+from drawthrough.judge.pair import Pair, reason
+from drawthrough.judge.priors import Priors
+from drawthrough.judge.proof import result_of
+from drawthrough.physics import moist_air
+from drawthrough.physics.performance import performance_by_curves
+from drawthrough.visit.state import Run, Visit
+
+# Repeatability of an unfaulted laboratory machine at one condition, k=1: within a day, over days (NIST windows).
+_REPEAT = {"sensible_capacity": (0.004, 0.0085), "total_capacity": (0.018, 0.030)}
+_CORRECTION_TRUST = 0.3  # a correction to one condition is believed to this share of itself (judgement)
+_SMALL = 0.002  # and never better than this (judgement)
+_APART = {"return dry bulb": 2.0 / 1.8, "return wet bulb": 1.0 / 1.8, "outdoor": 5.0 / 1.8}  # [K] (judgement)
+_UNRATED_EIR = 0.3  # only ratios of capacity are used, so the power of the curves does not matter
+_RATED_SHR = 0.75  # where the nameplate gives none (judgement)
+
+
+class Condition(NamedTuple):
+    """What capacity depends on besides the air: return dry and wet bulb and outdoor dry bulb [K]."""
+
+    dry_bulb: float
+    wet_bulb: float | None
+    outdoor: float | None
+
+
+def condition_of(visit: Visit, joint: Joint, run: Run) -> Condition | None:
+    """Return the condition of a cooling run, or None without a return dry bulb."""
+    dry_bulb = mean_reading(run, "dry_bulb", "return")
+    if dry_bulb is None:
+        return None
+    wet_bulb = mean_reading(run, "wet_bulb", "return")
+    if wet_bulb is None and "return humidity" not in joint.model.airs[run.id].assumed:
+        air = joint.model.airs[run.id]
+        wet_bulb = moist_air.wet_bulb(dry_bulb, air.humidity_ratio_return, air.pressure)
+    return Condition(dry_bulb, wet_bulb, mean_reading(run, "dry_bulb", "outdoor"))
+
+
+def cooling_of(visit: Visit, joint: Joint, pairs: list[Pair], priors: Priors) -> tuple[Result, ...]:
+    """Return capacities of every cooling run, and their ratio at one condition for the first pair that has both."""
+    results: list[Result] = []
+    flows: dict[tuple[str, str], HeatFlow] = {}
+    for run in visit.run:
+        if run.mode != "cooling" or run.id not in joint.model.streams:
+            continue
+        for name, total in (("sensible_capacity", False), ("total_capacity", True)):
+            flow = heat_flow(visit, visit.site, run, priors, total)
+            if flow is None:
+                continue
+            flows[run.id, name] = flow
+            doubts = _doubts(run)
+            basis = f"net of the fan, between the probes; {run.id}"
+            results.append(result_of(joint, name, run.when, "W", capacity_of(joint, flow), doubts, basis))
+    pair = next((p for p in pairs if p.found.mode == p.left.mode == "cooling"), None)
+    if pair is None:
+        return tuple(results)
+    correction = _correction(visit, joint, pair)
+    same_day = day_of(pair.found) == day_of(pair.left) or pair.found.start is None or len(pair.found.start) < 10
+    for name, repeats in _REPEAT.items():
+        first, second = flows.get((pair.found.id, name)), flows.get((pair.left.id, name))
+        if first is None or second is None:
+            continue
+        ratio = capacity_ratio(joint, first, second, priors, repeats[0 if same_day else 1])
+        moved, doubts = _at_one_condition(ratio, name, correction)
+        doubts = (*pair.doubts, *_doubts(pair.found), *_doubts(pair.left), *doubts)
+        results.append(
+            result_of(joint, name, "as left over as found", "1", moved, doubts, "at the condition as found", ratio=True)
+        )
+    return tuple(results)
+
+
+def _doubts(run: Run) -> tuple[Reason, ...]:
+    if run.wetness == "wet steady":
+        return ()
+    return (reason("coil not wet and steady", "capacity stands after 15 min of steady cooling"),)
+
+
+class Correction(NamedTuple):
+    """Capacity that curves expect as left over as found at the same airflow, as logarithms, and how far apart."""
+
+    logarithms: dict[str, float]
+    doubts: tuple[Reason, ...]
+
+
+def _correction(visit: Visit, joint: Joint, pair: Pair) -> Correction:
+    """Return how the conditions of the two runs alone would have moved the capacity."""
+    first, second = condition_of(visit, joint, pair.found), condition_of(visit, joint, pair.left)
+    if first is None or second is None or first.wet_bulb is None or second.wet_bulb is None:
+        return Correction({}, (reason("conditions not read", "return dry and wet bulb, outdoor dry bulb"),))
+    if first.outdoor is None or second.outdoor is None:
+        return Correction({}, (reason("conditions not read", "return dry and wet bulb, outdoor dry bulb"),))
+    apart = {
+        "return dry bulb": second.dry_bulb - first.dry_bulb,
+        "return wet bulb": second.wet_bulb - first.wet_bulb,
+        "outdoor": second.outdoor - first.outdoor,
+    }
+    far = {name: value for name, value in apart.items() if abs(value) > _APART[name]}
+    doubts = (
+        (Reason(code="conditions apart", source="one condition before comparing (judgement)", figures=far),)
+        if far
+        else ()
+    )
+    system = visit.system
+    capacity = system.total_capacity_rated
+    if capacity is None:
+        return Correction({}, (*doubts, reason("capacity not rated", "nameplate")) if far else ())
+    flow = capacity * 400 * 4.7194745e-4 / 3516.8528 * 1.2  # rated mass flow: 400 cfm per ton of standard air [kg/s]
+    if system.airflow_rated is not None:
+        flow = system.airflow_rated * 1.2
+    share = system.sensible_heat_ratio_rated or _RATED_SHR
+    air = joint.model.airs[pair.found.id]
+    try:
+        before, after = (
+            performance_by_curves(
+                capacity, share, _UNRATED_EIR * capacity, flow, c.outdoor, c.wet_bulb, c.dry_bulb, air.pressure
+            )
+            for c in (first, second)
+            if c.outdoor is not None and c.wet_bulb is not None
+        )
+    except DrawthroughError:
+        return Correction({}, (*doubts, reason("conditions beyond the curves", "NREL/TP-5500-56354")))
+    return Correction(
+        {
+            "sensible_capacity": math.log(after.sensible_capacity / before.sensible_capacity),
+            "total_capacity": math.log(after.total_capacity / before.total_capacity),
+        },
+        doubts,
+    )
+
+
+def _at_one_condition(ratio: Derived, name: str, correction: Correction) -> tuple[Derived, tuple[Reason, ...]]:
+    moved = correction.logarithms.get(name)
+    if moved is None:
+        return ratio, correction.doubts
+    sd = math.hypot(_CORRECTION_TRUST * moved, _SMALL)
+    return (
+        ratio._replace(
+            logarithm=lambda x: ratio.logarithm(x) - moved,
+            extra=(*ratio.extra, ("correction to one condition", sd * sd)),
+        ),
+        correction.doubts,
+    )

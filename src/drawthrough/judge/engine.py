@@ -1,0 +1,126 @@
+"""A Visit in, a Judgement out: pure, seeded by nothing, recomputed each time."""
+
+from drawthrough import __version__
+from drawthrough.errors import Unresolvable
+from drawthrough.judge import charge, cooling, electrical, explain, gains, proof
+from drawthrough.judge.joint import Joint
+from drawthrough.judge.judgement import Finding, FitReport, Gain, Judgement, Reason, Result
+from drawthrough.judge.model import build
+from drawthrough.judge.next_reading import next_readings
+from drawthrough.judge.pair import Pair, pairs_of
+from drawthrough.judge.priors import Priors
+from drawthrough.judge.standing import readings_of
+from drawthrough.visit.state import Run, Visit
+
+
+def judge(visit: Visit, priors: Priors | None = None) -> Judgement:
+    """Return what can be said of a visit.
+
+    Parameters
+    ----------
+    visit : Visit
+        What was read and done.
+    priors : Priors, optional
+        Beliefs before any reading; the printed ones unless given.
+
+    Returns
+    -------
+    Judgement
+        Results with intervals and standing, the standing of every reading, findings, whose gain it was, and which
+        reading would settle what is open. Contradicting readings do not raise: the findings say so.
+    """
+    priors = priors or Priors()
+    joint, failure = _fit(visit, priors)
+    pairs = pairs_of(visit, joint) if joint is not None else []
+    pair = pairs[0] if pairs else None
+    results: list[Result] = []
+    findings: list[Finding] = []
+    shares: tuple[Gain, ...] = ()
+    if joint is not None:
+        if pair is not None:
+            results.extend(proof.proof_of(visit, joint, pair, priors))
+            shares = gains.gains_of(visit, joint, pair)
+            findings.extend(_explained(visit, joint, pair))
+        else:
+            for run in _informed(visit, joint):
+                results.extend(proof.single_of(visit, joint, run))
+        results.extend(cooling.cooling_of(visit, joint, pairs, priors))
+        findings.extend(
+            found for run in visit.run if (found := explain.zero_explained(visit, joint, run, priors)) is not None
+        )
+    if failure is not None:
+        findings.append(failure)
+    findings.extend(_electrical(visit, results))
+    _charge(visit, results, findings, priors)
+    readings = readings_of(visit, joint, priors)
+    return Judgement(
+        engine=__version__,
+        site=visit.site.name,
+        system=visit.system.name,
+        compared=(pair.found.id, pair.left.id) if pair is not None else None,
+        results=tuple(results),
+        readings=readings,
+        findings=tuple(findings),
+        gains=shares,
+        next_readings=next_readings(visit, tuple(results), readings, tuple(findings)),
+        fit=_report(joint) if joint is not None else None,
+    )
+
+
+def _fit(visit: Visit, priors: Priors) -> tuple[Joint | None, Finding | None]:
+    model = build(visit, priors)
+    if not any(source.readings for source in model.sources):
+        return None, Finding(code="no reading speaks of air", standing="not yet read")
+    try:
+        return Joint(model), None
+    except Unresolvable:
+        return None, Finding(code="readings contradict each other", standing="not resolved")
+
+
+def _informed(visit: Visit, joint: Joint) -> list[Run]:
+    spoken = {source.run for source in joint.model.sources if source.readings}
+    return [run for run in visit.run if run.id in spoken and run.mode != "zero"][:1]
+
+
+def _explained(visit: Visit, joint: Joint, pair: Pair) -> list[Finding]:
+    found = [explain.static_explained(visit, joint, pair), explain.ducts_explained(joint)]
+    found.extend(explain.nameplate_static(visit, run) for run in (pair.found, pair.left))
+    moved = proof.voltage_moved(pair)
+    if moved is not None and abs(moved) > proof.VOLTS_APART:
+        found.append(Finding(code="voltage moved", standing="in doubt", figures={"change": moved}))
+    return [finding for finding in found if finding is not None]
+
+
+def _electrical(visit: Visit, results: list[Result]) -> list[Finding]:
+    findings: list[Finding | None] = []
+    for run in visit.run:
+        capacitance = electrical.capacitance_of(visit, run)
+        if capacitance is not None:
+            results.append(capacitance)
+            findings.append(electrical.capacitor_finding(visit, capacitance))
+        findings.append(electrical.elements_finding(visit, run))
+        findings.append(electrical.voltage_finding(visit, run))
+    return [finding for finding in findings if finding is not None]
+
+
+def _charge(visit: Visit, results: list[Result], findings: list[Finding], priors: Priors) -> None:
+    for run in visit.run:
+        airflow = next((r for r in results if r.name == "airflow" and r.when == run.when), None)
+        found = charge.charge_of(visit, run, airflow, priors)
+        results.extend(found)
+        target = charge.target_finding(visit, run, found)
+        if target is not None:
+            findings.append(target)
+
+
+def _report(joint: Joint) -> FitReport:
+    solution = joint.solution
+    return FitReport(
+        unknowns=len(solution.names),
+        observations=len(solution.fitted),
+        iterations=solution.iterations,
+        settled=solution.settled,
+        notes=tuple(
+            Reason(code=why, source="joint fit of all readings", names={"run": run}) for run, why in joint.model.notes
+        ),
+    )
