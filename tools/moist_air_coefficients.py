@@ -78,14 +78,16 @@ def states() -> np.ndarray:
     return np.array(rows)
 
 
-def fit_volume(rows: np.ndarray) -> tuple[np.ndarray, float]:
+def fit_volume(rows: np.ndarray) -> tuple[np.ndarray, float, float]:
     """v = R T (1 + W/eps) / p + b0 + b1 x + b2 x^2 + W (b3 + b4 x + b5 W): ideal gas and second virial coefficient."""
     t, p, w, v, _ = rows.T
     x = t / 100
     rest = v - GAS_CONSTANT * (t + ZERO) * (1 + w / RATIO_OF_MASSES) / p
     columns = np.array([x**0, x, x**2, w, w * x, w**2]).T
-    found = least_squares(columns, rest, 1 / v)
-    return found, float(np.abs((columns @ found - rest) / v).max())
+    core = (t > -8) & (t < 56)
+    found = least_squares(columns, rest, np.where(core, 2.0, 1.0) / v)
+    off = np.abs((columns @ found - rest) / v)
+    return found, float(off.max()), float(off[core].max())
 
 
 def fit_enthalpy(rows: np.ndarray) -> tuple[np.ndarray, float, float]:
@@ -142,7 +144,7 @@ def main() -> None:
     water, water_off = fit_factor_over_water()
     ice, ice_off, ice_core = fit_factor_over_ice(water)
     rows = states()
-    volume, volume_off = fit_volume(rows)
+    volume, volume_off, volume_core = fit_volume(rows)
     heat, heat_off, heat_core = fit_enthalpy(rows)
     liquid, liquid_off = fit_condensed(0.02, 80.0, 0.0)
     fusion = _condensed(ZERO - 0.001)
@@ -166,7 +168,11 @@ def main() -> None:
         line(
             "GAS_CONSTANT, RATIO_OF_MASSES", (GAS_CONSTANT, RATIO_OF_MASSES), "dry air [J/(kg K)]; water over dry air"
         ),
-        line("VOLUME", volume, f"[m3/kg], -60 to 100 C, W to 0.2; largest relative residual {volume_off:.1e}"),
+        line(
+            "VOLUME",
+            volume,
+            f"[m3/kg]; largest relative residual {volume_off:.1e}, between -8 and 56 C {volume_core:.1e}",
+        ),
         line(
             "ENTHALPY",
             heat,

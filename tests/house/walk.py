@@ -27,7 +27,7 @@ MARKERS = (*EVIDENCE, "property", "pinned", "restated")
 
 SECTIONS = ("Parameters", "Returns", "Raises", "Notes", "Examples", "References")
 _HEAD = re.compile(r"^(\w+)\n-{3,}$", re.MULTILINE)
-_ENTRY = re.compile(r"^(?P<name>\w+) : (?P<type>.+)$")
+_ENTRY = re.compile(r"^(?P<names>\w+(?:, \w+)*) : (?P<type>.+)$")
 
 
 class Module(NamedTuple):
@@ -116,7 +116,8 @@ def entries(section: str) -> dict[str, tuple[str, str]]:
         match = _ENTRY.match(line)
         if match:
             current = []
-            found[match["name"]] = (match["type"], current)
+            for name in match["names"].split(", "):  # several that share one description
+                found[name] = (match["type"], current)
         else:
             current.append(line.strip())
     return {name: (kind, " ".join(part for part in text if part)) for name, (kind, text) in found.items()}

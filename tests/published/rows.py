@@ -147,11 +147,11 @@ def _faults(row: Row) -> Iterator[str]:
         yield "because is missing: why this tolerance?"
     if row.disagrees is not None and len(row.disagrees.split()) < 3:
         yield "disagrees has to name size and cause"
-    dimension = _dimension(row.quantity)
+    dimension, expected = _dimension(row.quantity), _expected(row)
     if row.rel is not None:
         if dimension == "temperature":
             yield "a temperature takes abs, not rel (rel would be of kelvins)"
-        elif not 0 < row.rel < 1 or _expected(row) == 0:
+        elif not 0 < row.rel < 1 or expected == 0:
             yield "rel lies between 0 and 1, and needs an expect other than 0"
     elif not 0 < _tolerance(row) < math.inf:
         yield "abs is greater than 0"

@@ -1,8 +1,4 @@
 """The command line: one file per command, each imported only when it is called for."""
 
-
-def main(argv: list[str] | None = None) -> int:
-    """Run the command line and return its exit code."""
-    from drawthrough.cli.main import main as run
-
-    return run(argv)
+# Imported here and not on the first call: importing the module later would put it in the place of its own function.
+from drawthrough.cli.main import main as main

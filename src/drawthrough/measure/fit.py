@@ -21,13 +21,13 @@ _NODES = tuple(
 )
 SMALLEST_DETECTABLE = 4.13  # non-centrality for a false alarm of 0.1 % and a power of 80 % (Baarda)
 _REDUNDANCY_FLOOR = 1e-9
-_STILL = 3e-5  # a step below this, in standard deviations of the priors, is none
+_STILL = 1e-3  # a step below this, in standard deviations of the priors, is none
 _WANDERING = 0.5  # a step below this that gains nothing is no progress
 _NO_GAIN = 1e-3  # a fall of the misfit (a sum of squares) below this is none
 _NEAR = 0.1  # a step below this leaves the model nearly linear
 _MOST_STEPS = 100
 _MOST_SWEEPS = 25
-_LEARNED = 3e-3  # a change of a site's precision below this is none
+_LEARNED = 1e-2  # a change of a site's precision below this is none
 # Two readings that contradict each other, with nothing to judge between them, make two peaks: no single Gaussian can
 # settle on both. After this many lessons the sites keep what they have learned, and `settled` says so.
 _MOST_LESSONS = 8
@@ -266,7 +266,7 @@ def solve(
         if (
             still or longest < _NEAR
         ) and not learned:  # the model hardly bends any more: let the readings find their weights
-            learned = sites.learn(factor, rows, step)
+            learned = sites.learn(rows, prior_mean, prior_sd, before[1])
             before = None
     else:
         raise Unresolvable(
@@ -330,49 +330,56 @@ class _Sites:
         self.agreed = True
         self._lessons = 0
 
-    def learn(self, factor: list[list[float]], rows: Sequence[Row], step: Sequence[float]) -> bool:
-        """Refine all heavy-tailed sites with the model held linear; return whether they had nothing left to learn.
+    def learn(
+        self, rows: Sequence[Row], prior_mean: Sequence[float], prior_sd: Sequence[float], x: list[float]
+    ) -> bool:
+        """Refine all heavy-tailed sites with the model held linear at x; return whether there was nothing to learn.
 
-        Works on the posterior of the expected values themselves (as many as there are readings): a site that changes
-        moves it by one rank.
+        Works on the expected values themselves, as many as there are readings. With G their covariance under the
+        priors and R the variances of the sites, S = G + R gives the variance of each expected value, R - R S^-1 R,
+        and its mean.
         """
         self._lessons += 1
         if self._lessons > _MOST_LESSONS:
             self.agreed = False
             return True
-        size = len(factor)
-        spread: list[list[float]] = []
-        now: list[float] = []
-        for expected, indices, slopes in rows:
+        size = len(prior_sd)
+        scaled: list[list[float]] = []
+        expected: list[float] = []  # by the priors alone
+        for value, indices, slopes in rows:
             dense = [0.0] * size
             for i, slope in zip(indices, slopes, strict=True):
-                dense[i] = slope
-                expected += slope * step[i]
-            now.append(expected)
-            spread.append(_forward(factor, dense))
-        covariance = [[sum(map(mul, a, b)) for b in spread] for a in spread]
-        first = math.inf
+                dense[i] = slope * prior_sd[i]
+                value += slope * (prior_mean[i] - x[i])
+            scaled.append(dense)
+            expected.append(value)
+        prior = [[sum(map(mul, row, scaled[j])) for j in range(i + 1)] for i, row in enumerate(scaled)]
+        first = 0.0
         for sweep in range(_MOST_SWEEPS):
             # Readings that contradict each other make the sites swing: smaller steps let them rest.
             share = 1.0 if sweep < 6 else 0.5
-            changes = []
+            inverse = _inverse_factor(
+                cholesky([[*row[:-1], row[-1] + 1.0 / p] for row, p in zip(prior, self.precision, strict=True)])
+            )
+            gaps = [m - e for m, e in zip(self.mean, expected, strict=True)]
+            half = [sum(map(mul, row, gaps)) for row in inverse]
+            solved = [0.0] * len(gaps)
+            diagonal = [0.0] * len(gaps)
+            for row, h in zip(inverse, half, strict=True):
+                for j, value in enumerate(row):
+                    solved[j] += value * h
+                    diagonal[j] += value * value
+            moved = 0.0
             for k, o in enumerate(self.observations):
-                if o.heavy:
-                    changes.append((k, *self._lesson(k, o, covariance[k][k], now[k], share)))
-            moved = max(abs(change) / self.precision[k] for k, change, _ in changes)
-            for k, change, change_natural in changes:
-                natural = self.precision[k] * self.mean[k] + change_natural
-                self.precision[k] += change
+                if not o.heavy:
+                    continue
+                weight = self.precision[k]
+                variance = (1.0 - diagonal[k] / weight) / weight
+                change, change_natural = self._lesson(k, o, variance, self.mean[k] - solved[k] / weight, share)
+                natural = weight * self.mean[k] + change_natural
+                moved = max(moved, abs(change) / weight)
+                self.precision[k] = weight + change
                 self.mean[k] = natural / self.precision[k]
-                line = covariance[k]
-                shrink = 1.0 / (1.0 + change * line[k])
-                shift = (change_natural - change * now[k]) * shrink
-                now = [m + c * shift for m, c in zip(now, line, strict=True)]
-                shrink *= change
-                covariance = [
-                    [c - v * pulled for c, v in zip(other, line, strict=True)]
-                    for other, pulled in [(row, shrink * row[k]) for row in covariance]
-                ]
             if sweep == 0:
                 first = moved
             if moved < _LEARNED:

@@ -1,10 +1,12 @@
 """Rounding for people: the uncertainty to two significant digits, the value to the same place."""
 
 import math
-from decimal import ROUND_HALF_EVEN, Decimal
+from decimal import ROUND_HALF_EVEN, Context, Decimal
 from typing import NamedTuple
 
 from drawthrough.errors import Unresolvable
+
+_WIDE = Context(prec=700, rounding=ROUND_HALF_EVEN)  # holds every float to its last digit
 
 
 class Rounded(NamedTuple):
@@ -66,14 +68,10 @@ def rounded(reading: float, standard_uncertainty: float, digits: int = 2) -> Rou
 
 
 def _at(number: Decimal, place: int) -> Decimal:
-    """Round to a power of ten, with as many digits as that takes."""
+    """Round to a power of ten and keep the zeros before it."""
     step = Decimal((0, (1,), place))
-    return (number / step).to_integral_value(ROUND_HALF_EVEN) * step if _fits(number, place) else number
-
-
-def _fits(number: Decimal, place: int) -> bool:
-    # Beyond the context's 28 digits nothing is left to round: the value is exact at that place already.
-    return number == 0 or number.adjusted() - place < 27
+    short = _WIDE.quantize(number, step)
+    return _WIDE.quantize(short, Decimal(1)) if place > 0 else short
 
 
 def _plain(number: Decimal) -> str:

@@ -2,6 +2,7 @@
 
 from bisect import bisect_right
 from collections.abc import Sequence
+from itertools import pairwise
 from math import exp
 from typing import Literal, NamedTuple
 
@@ -17,6 +18,7 @@ FALLING_FROM = 0.2 * INWC  # below it even a PSC blower's table may be flat or r
 FALLING_SLACK = 0.03  # relative rise of airflow that is not yet an error (judgement)
 
 _TABLE = "fan table"
+_UNPAIRED = "The fan table has {} statics and {} airflows: one of each is needed."
 
 
 class FanCurve:
@@ -38,7 +40,8 @@ class FanCurve:
     Unresolvable
         Fewer than two points, not as many airflows as statics, or statics that do not rise strictly.
     OutOfRange
-        A static or an airflow outside its plausible range; an airflow of zero, which tables print for "not allowed".
+        A static outside 0 to 5000 Pa, or an airflow that is not above zero or above 50 m3/s. A zero in a table mostly
+        stands for "not allowed" and is no airflow.
     """
 
     __slots__ = (
@@ -57,16 +60,16 @@ class FanCurve:
     def __init__(self, static: Sequence[float], airflow: Sequence[float]) -> None:
         x, y = tuple(map(float, static)), tuple(map(float, airflow))
         if len(x) != len(y):
-            raise Unresolvable(f"The fan table has {len(x)} statics and {len(y)} airflows: one of each is needed.")
+            raise Unresolvable(_UNPAIRED.format(len(x), len(y)))
         if len(x) < 2:
             raise Unresolvable("The fan table has fewer than two points: it gives no curve.")
         for value in x:
-            if not -5000.0 <= value <= 5000.0:
-                raise OutOfRange("static", value, (-5000.0, 5000.0), "plausible range")
+            if not 0.0 <= value <= 5000.0:
+                raise OutOfRange("static", value, (0.0, 5000.0), "external static of a fan table")
         for value in y:
             if not 0.0 < value <= 50.0:
                 raise OutOfRange("airflow", value, (0.0, 50.0), "plausible range, above zero")
-        if not all(before < after for before, after in zip(x, x[1:], strict=False)):
+        if not all(before < after for before, after in pairwise(x)):
             raise Unresolvable("The statics of the fan table do not rise from point to point.")
         slopes = _slopes(x, y)
         pieces = []
@@ -133,14 +136,12 @@ class FanCurve:
 
 def _slopes(x: tuple[float, ...], y: tuple[float, ...]) -> list[float]:
     """Return slopes at the points of a table that keep its shape."""
-    widths = [b - a for a, b in zip(x, x[1:], strict=False)]
-    means = [(b - a) / h for a, b, h in zip(y, y[1:], widths, strict=False)]
+    widths = [b - a for a, b in pairwise(x)]
+    means = [(b - a) / h for (a, b), h in zip(pairwise(y), widths, strict=True)]
     if len(means) == 1:
         return [means[0], means[0]]
     inner = []
-    for (h0, h1), (m0, m1) in zip(
-        zip(widths, widths[1:], strict=False), zip(means, means[1:], strict=False), strict=True
-    ):
+    for (h0, h1), (m0, m1) in zip(pairwise(widths), pairwise(means), strict=True):
         if m0 * m1 <= 0.0:
             inner.append(0.0)
         else:
@@ -214,9 +215,7 @@ def check_falling(static: Sequence[float], airflow: Sequence[float], motor: Moto
     if motor not in MOTORS:
         raise Unresolvable(f"{motor!r} is no kind of motor; use {', '.join(MOTORS)}.")
     if len(static) != len(airflow):
-        raise Unresolvable(
-            f"The fan table has {len(static)} statics and {len(airflow)} airflows: one of each is needed."
-        )
+        raise Unresolvable(_UNPAIRED.format(len(static), len(airflow)))
     if motor not in FALLING_MOTORS:
         return []
     rises = []
@@ -259,16 +258,16 @@ def scaled_airflow(curve: FanCurve, static: float, strength: float, density_rati
     Notes
     -----
     Q = s Q_table(P rho_table / (rho s^2)): the table's curve with airflow scaled by s and pressure by s^2, as the fan
-    laws scale it with speed. s is wheel, motor, voltage, capacitor and the table's own level together; it describes what
-    was measured and foretells nothing from a thickness of dirt. Dirt may scale airflow and pressure differently: one
-    number stands for both. If parts lie between blower and taps (a coil inside the rated cabinet), use
+    laws scale it with speed. s is wheel, motor, voltage, capacitor and the table's own level together; it describes
+    what was measured and foretells nothing from a thickness of dirt. Dirt may scale airflow and pressure differently:
+    one number stands for both. If parts lie between blower and taps (a coil inside the rated cabinet), use
     `operating_point`, which takes their drops apart. Not for a constant-airflow motor below its limit.
 
     Examples
     --------
     >>> curve = FanCurve([25.0, 75.0, 125.0, 175.0], [0.64, 0.60, 0.54, 0.45])
     >>> round(scaled_airflow(curve, 81.0, 0.9), 5), round(0.9 * curve.airflow(100.0), 5)
-    (0.51528, 0.51528)
+    (0.5157, 0.5157)
 
     References
     ----------

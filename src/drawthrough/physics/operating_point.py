@@ -8,19 +8,17 @@ from typing import NamedTuple, TypeVar
 from drawthrough.errors import OutOfRange, Unresolvable
 from drawthrough.physics._root import bracketed
 from drawthrough.physics.airpath import (
-    REFERENCE_AIRFLOW,
     REFERENCE_DENSITY,
     REFERENCE_VISCOSITY,
     pressure_drop,
-    resistance_from_drop,
 )
 from drawthrough.physics.fan import MOTORS, FanCurve
 from drawthrough.units import FOOT, INWC, POUND
 
 TABLE_DENSITY = 0.075 * POUND / FOOT**3  # the standard air of makers' tables [kg/m3]
 
-# Beyond its limit a constant-airflow motor runs at full power: W = Q (c + P) b, so Q goes as 1/sqrt(c + P) by the fit to
-# measured motors (0.3665 W/cfm at 0.5 in. w.c., 0.235 W/cfm per in. w.c.; bigladder/resdx, after Proctor Engineering).
+# Beyond its limit a constant-airflow motor runs at full power, and its airflow goes as 1/sqrt(c + P): the fit to
+# measured motors (0.3665 W/cfm at 0.5 in. w.c., 0.235 W/cfm per in. w.c.), quoted in bigladder/resdx, fan.py (BSD-3).
 FULL_POWER_STATIC = (0.3665 / 0.235 - 0.5) * INWC
 
 _TOLERANCE = 1e-13
@@ -107,9 +105,10 @@ def operating_point(
 
     Notes
     -----
-    The table gives external static, so the blower's own rise is ESP_table(Q) + sum of K_rated Q^n over the parts inside.
-    A blower of strength s gives airflow s Q' and rise s^2 (rho/rho_table) times that of the table at Q'; the path asks
-    for the sum of its drops at one mass flow. Solved for the static p at which the table is entered: with Q = s Q_table(p),
+    The table gives external static, so the blower's own rise is ESP_table(Q) + sum of K_rated Q^n over the parts
+    inside. A blower of strength s gives airflow s Q' and rise s^2 (rho/rho_table) times that of the table at Q'; the
+    path asks for the sum of its drops D at one mass flow. Solved for the static p at which the table is entered: with
+    Q = s Q_table(p),
 
         p = D(Q) rho_table / (rho s^2) - sum of K_rated (Q/s)^n.
 
@@ -127,7 +126,7 @@ def operating_point(
     >>> clean = operating_point(curve, "psc", path, rated=[RatedPart(55.0, 1.7)])
     >>> dirty = operating_point(curve, "psc", path, strength=0.9, rated=[RatedPart(55.0, 1.7)])
     >>> round(clean.airflow, 3), round(dirty.airflow, 3)
-    (0.506, 0.467)
+    (0.501, 0.446)
 
     References
     ----------
