@@ -14,7 +14,7 @@ GATED = os.environ.get("CI", "").lower() in ("1", "true", "yes")
 # A gate must give the same answer twice, so it draws the same examples; elsewhere new ones are drawn each time.
 settings.register_profile("desk", deadline=None, max_examples=60)
 settings.register_profile("gate", deadline=None, max_examples=60, derandomize=True)
-settings.register_profile("phone", deadline=None, max_examples=15, derandomize=True, database=None)
+settings.register_profile("phone", deadline=None, max_examples=25, derandomize=True, database=None)
 settings.load_profile("phone" if ON_PHONE else "gate" if GATED else "desk")
 
 # On the phone the references cannot be imported: the one reason for which a test may be left out there.

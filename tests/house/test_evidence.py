@@ -1,6 +1,6 @@
 """What kind of evidence stands behind each public function of physics, as far as names can tell.
 
-A function counts as tested by a test that uses it: directly, through a helper of the same test module, or as the
+A function counts as tested by a test that uses it: directly, through another function of its module, or as the
 function (or within the adapter) of a published row. That a name is used does not prove that the test is a good one;
 that it is not used proves that there is none.
 """

@@ -112,6 +112,9 @@ def test_a_gapped_filter_gets_worse_as_it_loads(
     ],
 )
 def test_refusals(quantity: str, call) -> None:  # type: ignore[no-untyped-def]
+    """Each names the quantity, and limits outside which the value does lie."""
     with pytest.raises(OutOfRange) as refused:
         call()
     assert refused.value.quantity == quantity
+    low, high = refused.value.limits
+    assert not low < refused.value.value < high

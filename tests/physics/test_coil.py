@@ -127,7 +127,7 @@ def test_sensible_of_total_is_that_of_the_leaving_state(
     w = _humid(dry_bulb, relative, P)
     assume(_humid(dew_point, 1.0, P) < w - 1e-5)
     behind = leaving_state(dry_bulb, w, dew_point, factor, P)
-    q = capacity(m, dry_bulb, w, *behind, dew_point)
+    q = capacity(m, dry_bulb, w, *behind)
     assert isclose(sensible_of_total(dry_bulb, w, q.total_capacity, m, factor, P), q.sensible_capacity, rel_tol=1e-7)
 
 
@@ -135,7 +135,8 @@ def test_sensible_of_total_is_that_of_the_leaving_state(
 def test_sensible_part_of_the_e100_unit_from_its_rating_alone() -> None:
     """The sensible capacities of the 96 wet cells of the E100 map, from listed totals and one bypass factor.
 
-    One factor serves the whole map to 1.6 % root mean square and 4.8 % at most; the map's own step is 0.3 to 1 %.
+    One factor serves the whole map to 1.1 % root mean square and 2.7 % at most, without bias (0.07 %); the figures of
+    the map are 29.3 W apart, 0.4 to 1.1 % of them. The bounds leave a tenth above what was found.
     """
     m = e100.AIRFLOW * 1.2041
     rated = moist_air.humidity_ratio_from_wet_bulb(26.7 + 273.15, 19.4 + 273.15, P)
@@ -149,8 +150,9 @@ def test_sensible_part_of_the_e100_unit_from_its_rating_alone() -> None:
                     w = moist_air.humidity_ratio_from_wet_bulb(dry_bulb + 273.15, wet_bulb + 273.15, P)
                     errors.append(sensible_of_total(dry_bulb + 273.15, w, row[0], m, factor, P) / listed - 1.0)
     assert len(errors) == 96
-    assert sqrt(sum(error**2 for error in errors) / 96) < 0.02
-    assert max(abs(error) for error in errors) < 0.05
+    assert sqrt(sum(error**2 for error in errors) / 96) < 0.0125
+    assert max(abs(error) for error in errors) < 0.03
+    assert abs(sum(errors) / 96) < 0.002
 
 
 @pytest.mark.analytic

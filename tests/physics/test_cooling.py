@@ -37,9 +37,7 @@ def test_total_capacity_against_coolprop(
     """0.15 %: 0.06 % of enthalpy difference each way, 0.02 % for the altitude, water's heat capacity 0.3 % of 2 %."""
     coolprop = pytest.importorskip("CoolProp.HumidAirProp").HAPropsSI
     water = pytest.importorskip("CoolProp.CoolProp").PropsSI
-    w1, w2 = (
-        coolprop("W", "T", t, "P", pressure, "R", r) for t, r in ((before, humid), (after, dry))
-    )
+    w1, w2 = (coolprop("W", "T", t, "P", pressure, "R", r) for t, r in ((before, humid), (after, dry)))
     h1, h2 = (coolprop("H", "T", t, "P", pressure, "W", w) for t, w in ((before, w1), (after, w2)))
     drained = water("H", "T", after, "P", pressure, "Water") - water("H", "T", 273.16, "P", pressure, "Water")
     expected = 0.5 * (h1 - h2 - (w1 - w2) * drained)
@@ -47,7 +45,9 @@ def test_total_capacity_against_coolprop(
 
 
 @pytest.mark.independent
-@pytest.mark.parametrize(("before", "after", "w"), [(299.8, 286.5, 0.008), (305.0, 290.0, 0.012), (294.0, 284.0, 0.005)])
+@pytest.mark.parametrize(
+    ("before", "after", "w"), [(299.8, 286.5, 0.008), (305.0, 290.0, 0.012), (294.0, 284.0, 0.005)]
+)
 def test_sensible_capacity_against_coolprop(before: float, after: float, w: float) -> None:
     """At constant humidity ratio all of the enthalpy difference is sensible; 0.1 % is the constant heat capacity's."""
     coolprop = pytest.importorskip("CoolProp.HumidAirProp").HAPropsSI

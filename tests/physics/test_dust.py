@@ -183,9 +183,12 @@ def test_coil_bounds_are_shares_and_grow_with_size() -> None:
     ],
 )
 def test_refusals(quantity: str, call) -> None:  # type: ignore[no-untyped-def]
+    """Each names the quantity, and limits outside which the value does lie."""
     with pytest.raises(OutOfRange) as refused:
         call()
     assert refused.value.quantity == quantity
+    low, high = refused.value.limits
+    assert not low < refused.value.value < high
 
 
 @pytest.mark.property

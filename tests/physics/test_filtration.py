@@ -136,9 +136,12 @@ def test_nothing_above_ten_micrometres_is_rated(merv: int) -> None:
     ],
 )
 def test_refusals(quantity: str, call) -> None:  # type: ignore[no-untyped-def]
+    """Each names the quantity, and limits outside which the value does lie."""
     with pytest.raises(OutOfRange) as refused:
         call()
     assert refused.value.quantity == quantity
+    low, high = refused.value.limits
+    assert not low < refused.value.value < high
 
 
 @pytest.mark.property

@@ -92,6 +92,9 @@ def test_drift_is_odd_in_lag_and_in_drift(rise: float, start: float, drift: floa
     ],
 )
 def test_refusals(quantity: str, call) -> None:  # type: ignore[no-untyped-def]
+    """Each names the quantity, and limits outside which the value does lie."""
     with pytest.raises(OutOfRange) as refused:
         call()
     assert refused.value.quantity == quantity
+    low, high = refused.value.limits
+    assert not low < refused.value.value < high

@@ -19,7 +19,7 @@ from drawthrough.physics.leak import (
 )
 from drawthrough.physics.opening import OpeningLaw, law_airflow, orifice_airflow
 
-flows = st.floats(1e-4, 0.5)
+flows = st.floats(1e-4, 0.05)
 pressures = st.floats(1.0, 500.0)
 exponents = st.floats(0.5, 1.0)
 
@@ -112,12 +112,16 @@ def test_mixing_inverts(leak: float, inside: float, apart: float, colder: bool, 
         ("leak_fraction", lambda: tape_leak_fraction(5.0, 500.0, 1.25, 0.8)),
         ("dry_bulb_surround", lambda: mixing_leak_fraction(297.0, 296.0, 296.0 + 0.99 * MIXING_DIFFERENCE, 0.5)),
         ("dry_bulb_surround", lambda: mixing_leak_fraction(297.0, 296.0, 296.0, 0.5)),
+        ("dry_bulb_surround", lambda: mixing_leak_fraction(295.0, 296.0, 290.0, 0.5)),
         ("dry_bulb_mixed", lambda: mixing_leak_fraction(float("nan"), 296.0, 318.0, 0.5)),
         ("rise", lambda: mixing_leak_fraction(297.0, 296.0, 318.0, 500.0)),
         ("leak_fraction", lambda: mixing_leak_fraction(330.0, 296.0, 318.0, 0.5)),
     ],
 )
 def test_refusals(quantity: str, call) -> None:  # type: ignore[no-untyped-def]
+    """Each names the quantity, and limits outside which the value does lie."""
     with pytest.raises(OutOfRange) as refused:
         call()
     assert refused.value.quantity == quantity
+    low, high = refused.value.limits
+    assert not low < refused.value.value < high

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from drawthrough.errors import OutOfRange
+from drawthrough.errors import OutOfRange, Unresolvable
 from drawthrough.physics.traverse import (
     CIRCULAR,
     Rule,
@@ -125,7 +125,7 @@ def test_a_flat_profile(pressure: float, density: float, points: int, area: floa
         ("length", lambda: points_per_side(0.0)),
         ("length", lambda: rectangular_positions(50.0)),
         ("diameter", lambda: circular_positions(-0.2, 6)),
-        ("points", lambda: circular_positions(0.2, 5)),
+        ("points", lambda: circular_positions(0.2, 12)),
         ("points", lambda: circular_positions(0.2, 4, "log-Tchebycheff")),
         ("velocity_pressure", lambda: velocity(-3.0, 1.2)),
         ("density", lambda: velocity(3.0, 0.0)),
@@ -137,6 +137,15 @@ def test_a_flat_profile(pressure: float, density: float, points: int, area: floa
     ],
 )
 def test_refusals(quantity: str, call) -> None:  # type: ignore[no-untyped-def]
+    """Each names the quantity, and limits outside which the value does lie."""
     with pytest.raises(OutOfRange) as refused:
         call()
     assert refused.value.quantity == quantity
+    low, high = refused.value.limits
+    assert not low < refused.value.value < high
+
+
+@pytest.mark.property
+def test_a_number_of_points_between_those_of_the_rule() -> None:
+    with pytest.raises(Unresolvable, match="4, 6, 8, 10 points on a diameter, not 5"):
+        circular_positions(0.2, 5)

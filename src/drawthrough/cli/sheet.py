@@ -1,4 +1,4 @@
-"""`drawthrough sheet`: checks a visit sheet and says what was read, or every fault; prints the schema, or a blank sheet."""
+"""`drawthrough sheet`: checks a visit sheet and says what was read, or every fault; prints the schema or a blank sheet."""
 
 import argparse
 import json
@@ -88,7 +88,8 @@ def _told(file: str, visit: Visit) -> Iterator[str]:
 def _run_told(run: Run) -> Iterator[str]:
     times = " to ".join(time for time in (run.start, run.end) if time)
     belongs = f" for {run.zero_for}" if run.zero_for else ""
-    yield f"  run         {run.id}: {run.when}, {run.mode}{belongs}, speed {run.speed}, coil {run.wetness}  {times}".rstrip()
+    how = f"{run.when}, {run.mode}{belongs}, speed {run.speed}, coil {run.wetness}"
+    yield f"  run         {run.id}: {how}  {times}".rstrip()
     for reading in run.reading:
         ends = f"{reading.at} against {reading.against}" if reading.against else reading.at
         note = f"  ({reading.note})" if reading.note else ""

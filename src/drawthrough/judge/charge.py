@@ -61,7 +61,7 @@ def charge_of(visit: Visit, run: Run, airflow: Result | None, priors: Priors) ->
                 standing=standing,
                 reasons=tuple(reasons),
                 basis=f"{name}; {run.id}",
-            )  # fmt: skip
+            )
         )
     return tuple(results)
 

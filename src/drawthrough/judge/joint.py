@@ -6,7 +6,8 @@ from typing import NamedTuple
 
 from drawthrough.judge.judgement import Contribution
 from drawthrough.judge.model import Model
-from drawthrough.measure.fit import Row, Solution, solve
+from drawthrough.measure.fit import Solution, solve
+from drawthrough.measure.sites import Row
 
 COVERAGE = 1.959963984540054  # two-sided 95 % of a normal
 _LEAN = 1.0  # shift of the interval's ends, in standard deviations, up to which the third order is trusted
@@ -145,7 +146,7 @@ class Joint:
         down = [m - d for m, d in zip(self.mean, line, strict=True)]
         try:
             above, below = self.model.predict(up), self.model.predict(down)
-        except (ValueError, OverflowError):  # a leak of more than all the air: no normal reaches there
+        except (ArithmeticError, ValueError):  # a leak of more than all the air: no normal reaches there
             return math.inf, math.inf, spread
         skew = (self._fall(up, above) - self._fall(down, below)) / (2 * reach**3)
         widening = 0.0

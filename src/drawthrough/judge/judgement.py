@@ -7,7 +7,6 @@ from typing import Literal
 
 import msgspec
 
-from drawthrough.visit.state import When
 
 Standing = Literal["it stands", "in doubt", "set aside", "not resolved", "not yet read"]
 FORM = 1  # version of this JSON form; a field may be added without a new version, none is renamed or dropped
@@ -37,7 +36,7 @@ class Result(Frozen, frozen=True, kw_only=True):
     """One number that the judgement gives, with its 95 % interval and its standing."""
 
     name: str
-    when: When | Literal["as left over as found", "both"]
+    when: Literal["as found", "as left", "as left over as found", "as found over as left"]
     unit: str
     value: float
     low: float

@@ -10,7 +10,7 @@ from drawthrough.judge.priors import LEAK_MISSING, Belief, Priors
 from drawthrough.judge.rows import Expectation, FanRow, FlowRow, PressureRow, Source
 from drawthrough.judge.stream import REFERENCE_MASS_FLOW, Leak, Section, Stream, Wetting
 from drawthrough.judge.unknowns import Parts, Unknowns
-from drawthrough.measure.fit import Observation, Row
+from drawthrough.measure.sites import Observation, Row
 from drawthrough.physics import airpath
 from drawthrough.physics.airpath import REFERENCE_DENSITY
 from drawthrough.physics.fan import FanCurve

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from typing import NamedTuple, Protocol
 
 from drawthrough.judge.stream import REFERENCE_MASS_FLOW, Stream
-from drawthrough.measure.fit import Row
+from drawthrough.measure.sites import Row
 from drawthrough.physics.airpath import REFERENCE_AIRFLOW
 from drawthrough.physics.fan import FanCurve
 

@@ -165,7 +165,7 @@ def effective_degrees_of_freedom(contributions: Sequence[Contribution]) -> float
     --------
     >>> parts = [Contribution("mean", 5.8, 1.0, 24.0), Contribution("comparator", 3.9, 1.0, 5.0)]
     >>> round(effective_degrees_of_freedom([*parts, Contribution("its certificate", 6.7, 1.0, 8.0)]), 1)
-    25.5
+    25.4
 
     References
     ----------

@@ -8,42 +8,21 @@ outlier loses its weight, and a reading that nothing checks keeps the variance o
 
 import math
 from collections.abc import Callable, Sequence
-from operator import mul
 from typing import NamedTuple
 
 from drawthrough.errors import Unresolvable
+from drawthrough.measure import dense
+from drawthrough.measure.dense import backward, cholesky, forward
+from drawthrough.measure.sites import REDUNDANCY_FLOOR, Observation, Row, Sites
 
-# Student-t noise of 4 degrees of freedom as a mixture of normals: precision factors drawn from Gamma(2, rate 2).
-# The trapezium rule in the logarithm of the factor converges geometrically; 19 nodes hold the moments to 1e-4.
-_STEP = 0.5
-_NODES = tuple(
-    (0.5 / math.exp(t), 4.0 * math.exp(2 * t - 2 * math.exp(t)) * _STEP) for t in (k * _STEP for k in range(-14, 5))
-)
 SMALLEST_DETECTABLE = 4.13  # non-centrality for a false alarm of 0.1 % and a power of 80 % (Baarda)
-_REDUNDANCY_FLOOR = 1e-9
 _STILL = 1e-3  # a step below this, in standard deviations of the priors, is none
 _WANDERING = 0.5  # a step below this that gains nothing is no progress
 _NO_GAIN = 1e-3  # a fall of the misfit (a sum of squares) below this is none
 _NEAR = 0.1  # a step below this leaves the model nearly linear
 _MOST_STEPS = 100
-_MOST_SWEEPS = 25
-_LEARNED = 1e-2  # a change of a site's precision below this is none
-# Two readings that contradict each other, with nothing to judge between them, make two peaks: no single Gaussian can
-# settle on both. After this many lessons the sites keep what they have learned, and `settled` says so.
-_MOST_LESSONS = 8
-_DEAF = 1e-3  # smallest precision of a site, over that of a normal with the same standard deviation
 
-Row = tuple[float, Sequence[int], Sequence[float]]
 Predict = Callable[[list[float]], list[Row]]
-
-
-class Observation(NamedTuple):
-    """One reading as the solver sees it."""
-
-    label: str
-    value: float
-    sd: float  # standard deviation of its own noise, in the unit of `value`
-    heavy: bool = True  # Student-t noise (4 degrees of freedom) instead of Gaussian
 
 
 class Fitted(NamedTuple):
@@ -75,115 +54,6 @@ class Solution(NamedTuple):
     def variance(self, weights: dict[int, float]) -> float:
         """Return the variance of a linear combination, given as weights by index."""
         return sum(w * v * self.covariance[i][j] for i, w in weights.items() for j, v in weights.items())
-
-
-def cholesky(matrix: list[list[float]]) -> list[list[float]]:
-    """Return the lower Cholesky factor of a positive definite matrix given by its lower rows.
-
-    Parameters
-    ----------
-    matrix : list of list of float
-        Row i holds at least the i + 1 entries up to the diagonal.
-
-    Returns
-    -------
-    list of list of float
-        Lower factor, row i with i + 1 entries.
-
-    Raises
-    ------
-    Unresolvable
-        The matrix is not positive definite.
-
-    Notes
-    -----
-    Row-oriented, so that the inner product runs over whole rows.
-
-    Examples
-    --------
-    >>> cholesky([[4.0], [2.0, 5.0]])
-    [[2.0], [1.0, 2.0]]
-
-    References
-    ----------
-    .. [1] Golub, Van Loan, Matrix Computations, 4th ed., section 4.2.
-    """
-    factor: list[list[float]] = []
-    for i, given in enumerate(matrix):
-        row: list[float] = []
-        for j in range(i):
-            other = factor[j]
-            row.append((given[j] - sum(map(mul, row, other))) / other[j])
-        rest = given[i] - sum(map(mul, row, row))
-        if not rest > 0.0:
-            raise Unresolvable(
-                "The normal equations are not positive definite: an unknown has neither reading nor prior."
-            )
-        row.append(math.sqrt(rest))
-        factor.append(row)
-    return factor
-
-
-def _forward(factor: list[list[float]], right: list[float]) -> list[float]:
-    solved: list[float] = []
-    for row, value in zip(factor, right, strict=True):
-        solved.append((value - sum(map(mul, row, solved))) / row[-1])
-    return solved
-
-
-def _backward(factor: list[list[float]], right: list[float]) -> list[float]:
-    solved = list(right)
-    for i in range(len(factor) - 1, -1, -1):
-        row = factor[i]
-        value = solved[i] = solved[i] / row[i]
-        for j in range(i):
-            solved[j] -= row[j] * value
-    return solved
-
-
-def _inverse_factor(factor: list[list[float]]) -> list[list[float]]:
-    """Rows of the inverse of a lower factor, row i with i + 1 entries."""
-    columns: list[list[float]] = []
-    size = len(factor)
-    for start in range(size):
-        column = [1.0 / factor[start][start]]
-        for i in range(start + 1, size):
-            row = factor[i]
-            column.append(-sum(map(mul, row[start:i], column)) / row[i])
-        columns.append(column)
-    return [[columns[j][i - j] for j in range(i + 1)] for i in range(size)]
-
-
-def _covariance(factor: list[list[float]]) -> list[list[float]]:
-    rows = _inverse_factor(factor)
-    size = len(rows)
-    columns = [[rows[i][j] for i in range(j, size)] for j in range(size)]
-    full = [[0.0] * size for _ in range(size)]
-    for i in range(size):
-        for j in range(i + 1):
-            full[i][j] = full[j][i] = sum(map(mul, columns[i], columns[j][i - j :]))
-    return full
-
-
-def _match(distance: float, sd: float, cavity_precision: float) -> tuple[float, float]:
-    """Mean and variance of the noise of one t-distributed reading, the other readings given.
-
-    `distance` is the reading minus what the others expect, `cavity_precision` the precision of that expectation.
-    """
-    variance = sd * sd
-    total = first = second = 0.0
-    for spread, weight in _NODES:
-        tau = variance * spread
-        shrink = 1.0 / (1.0 + tau * cavity_precision)
-        z = weight * math.sqrt(shrink) * math.exp(-0.5 * distance * distance * cavity_precision * shrink)
-        mean = tau * cavity_precision * shrink * distance
-        total += z
-        first += z * mean
-        second += z * (tau * shrink + mean * mean)
-    if total <= 0.0:  # so far out that no node sees it: the reading says nothing
-        return distance, 1.0 / cavity_precision
-    first /= total
-    return first, second / total - first * first
 
 
 def solve(
@@ -243,18 +113,25 @@ def solve(
     """
     precision = [1.0 / (sd * sd) for sd in prior_sd]
     x = list(prior_mean if start is None else start)
-    sites = _Sites(observations)
+    sites = Sites(observations)
     learned = not sites.heavy
     before: tuple[float, list[float]] | None = None  # misfit and unknowns before the last step
-    for iteration in range(1, _MOST_STEPS + 1):
-        rows = predict(x)
-        misfit = _misfit(rows, sites, precision, prior_mean, x)
+    iterations = 0
+    while iterations < _MOST_STEPS:
+        iterations += 1
+        try:
+            rows = predict(x)
+            misfit = _misfit(rows, sites, precision, prior_mean, x)
+        except (ArithmeticError, ValueError):  # so far off that the model has no number for it
+            misfit = math.inf
+        if before is None and not math.isfinite(misfit):
+            break
         if before is not None and not misfit <= before[0] * (1 + 1e-9) + 1e-9:
             # The step went past the valley: come back most of the way.
             x = [b + 0.3 * (v - b) for v, b in zip(x, before[1], strict=True)]
             continue
         factor, right = _normal(rows, sites, precision, prior_mean, x)
-        step = _backward(factor, _forward(factor, right))
+        step = backward(factor, forward(factor, right))
         longest = max(abs(s) / sd for s, sd in zip(step, prior_sd, strict=True))
         damp = 1.0 if longest <= largest_step else largest_step / longest
         # In a flat valley with a kink (a printed table) steps never shrink, though nothing is gained any more.
@@ -262,17 +139,25 @@ def solve(
         before = (misfit, x)
         x = [v + damp * s for v, s in zip(x, step, strict=True)]
         if still and learned:
-            break
+            return _solution(names, x, sites, observations, rows, factor, iterations)
         if (
             still or longest < _NEAR
         ) and not learned:  # the model hardly bends any more: let the readings find their weights
             learned = sites.learn(rows, prior_mean, prior_sd, before[1])
             before = None
-    else:
-        raise Unresolvable(
-            "The joint fit did not settle: the readings contradict one another beyond what noise can be."
-        )
-    covariance = _covariance(factor)
+    raise Unresolvable("The joint fit did not settle: the readings contradict one another beyond what noise can be.")
+
+
+def _solution(
+    names: Sequence[str],
+    x: list[float],
+    sites: Sites,
+    observations: Sequence[Observation],
+    rows: Sequence[Row],
+    factor: list[list[float]],
+    iterations: int,
+) -> Solution:
+    covariance = dense.covariance(factor)
     return Solution(
         tuple(names),
         tuple(x),
@@ -282,13 +167,13 @@ def solve(
             for o, row, site_mean, site_precision in zip(observations, rows, sites.mean, sites.precision, strict=True)
         ),
         tuple(zip(sites.mean, sites.precision, strict=True)),
-        iteration,
+        iterations,
         sites.agreed,
     )
 
 
 def _misfit(
-    rows: Sequence[Row], sites: "_Sites", precision: Sequence[float], prior_mean: Sequence[float], x: Sequence[float]
+    rows: Sequence[Row], sites: Sites, precision: Sequence[float], prior_mean: Sequence[float], x: Sequence[float]
 ) -> float:
     total = sum(p * (m - v) ** 2 for p, m, v in zip(precision, prior_mean, x, strict=True))
     for row, mean, weight in zip(rows, sites.mean, sites.precision, strict=True):
@@ -298,7 +183,7 @@ def _misfit(
 
 def _normal(
     rows: Sequence[Row],
-    sites: "_Sites",
+    sites: Sites,
     precision: Sequence[float],
     prior_mean: Sequence[float],
     x: Sequence[float],
@@ -319,104 +204,27 @@ def _normal(
     return cholesky(lower), right
 
 
-class _Sites:
-    """The Gaussians that stand for the readings: mean and precision of each, refined by expectation propagation."""
-
-    def __init__(self, observations: Sequence[Observation]) -> None:
-        self.observations = observations
-        self.mean = [o.value for o in observations]
-        self.precision = [1.0 / (o.sd * o.sd) for o in observations]
-        self.heavy = any(o.heavy for o in observations)
-        self.agreed = True
-        self._lessons = 0
-
-    def learn(
-        self, rows: Sequence[Row], prior_mean: Sequence[float], prior_sd: Sequence[float], x: list[float]
-    ) -> bool:
-        """Refine all heavy-tailed sites with the model held linear at x; return whether there was nothing to learn.
-
-        Works on the expected values themselves, as many as there are readings. With G their covariance under the
-        priors and R the variances of the sites, S = G + R gives the variance of each expected value, R - R S^-1 R,
-        and its mean.
-        """
-        self._lessons += 1
-        if self._lessons > _MOST_LESSONS:
-            self.agreed = False
-            return True
-        size = len(prior_sd)
-        scaled: list[list[float]] = []
-        expected: list[float] = []  # by the priors alone
-        for value, indices, slopes in rows:
-            dense = [0.0] * size
-            for i, slope in zip(indices, slopes, strict=True):
-                dense[i] = slope * prior_sd[i]
-                value += slope * (prior_mean[i] - x[i])
-            scaled.append(dense)
-            expected.append(value)
-        prior = [[sum(map(mul, row, scaled[j])) for j in range(i + 1)] for i, row in enumerate(scaled)]
-        first = 0.0
-        for sweep in range(_MOST_SWEEPS):
-            # Readings that contradict each other make the sites swing: smaller steps let them rest.
-            share = 1.0 if sweep < 6 else 0.5
-            inverse = _inverse_factor(
-                cholesky([[*row[:-1], row[-1] + 1.0 / p] for row, p in zip(prior, self.precision, strict=True)])
-            )
-            gaps = [m - e for m, e in zip(self.mean, expected, strict=True)]
-            half = [sum(map(mul, row, gaps)) for row in inverse]
-            solved = [0.0] * len(gaps)
-            diagonal = [0.0] * len(gaps)
-            for row, h in zip(inverse, half, strict=True):
-                for j, value in enumerate(row):
-                    solved[j] += value * h
-                    diagonal[j] += value * value
-            moved = 0.0
-            for k, o in enumerate(self.observations):
-                if not o.heavy:
-                    continue
-                weight = self.precision[k]
-                variance = (1.0 - diagonal[k] / weight) / weight
-                change, change_natural = self._lesson(k, o, variance, self.mean[k] - solved[k] / weight, share)
-                natural = weight * self.mean[k] + change_natural
-                moved = max(moved, abs(change) / weight)
-                self.precision[k] = weight + change
-                self.mean[k] = natural / self.precision[k]
-            if sweep == 0:
-                first = moved
-            if moved < _LEARNED:
-                break
-        return first < 5 * _LEARNED
-
-    def _lesson(self, k: int, o: Observation, variance: float, now: float, share: float) -> tuple[float, float]:
-        """Change of precision and of precision times mean that one reading's exact noise asks of its site."""
-        weight, natural = self.precision[k], self.precision[k] * self.mean[k]
-        cavity = max(1.0 / variance - weight, _REDUNDANCY_FLOOR * weight)
-        pull = now / variance - natural
-        noise, width = _match(o.value - pull / cavity, o.sd, cavity)
-        fresh, fresh_natural = 1.0 / width - cavity, (o.value - noise) / width - pull
-        if fresh < _DEAF / (o.sd * o.sd):  # it only widens what the others say: let it (nearly) go
-            fresh = _DEAF / (o.sd * o.sd)
-            fresh_natural = fresh * o.value
-        return share * (fresh - weight), share * (fresh_natural - natural)
-
-
 def _fitted(o: Observation, row: Row, covariance: list[list[float]], site_mean: float, site_precision: float) -> Fitted:
     expected, indices, slopes = row
     variance = sum(
         slope * sum(covariance[i][j] * other for j, other in zip(indices, slopes, strict=True))
         for i, slope in zip(indices, slopes, strict=True)
     )
-    redundancy = min(1.0, max(0.0, 1.0 - variance / (o.sd * o.sd)))
+    # Seen from all the others: their expectation of it, and its uncertainty. For normal noise these are the textbook's
+    # redundancy 1 - v/u^2 and standardised residual e/(u sqrt(r)); they keep their meaning where a reading was let go.
+    cavity = max(1.0 / variance - site_precision, REDUNDANCY_FLOOR * site_precision)
+    without = (expected / variance - site_precision * site_mean) / cavity
+    redundancy = 1.0 / (1.0 + 1.0 / (cavity * o.sd * o.sd))
     checked = redundancy > 1e-6
-    cavity = max(1.0 / variance - site_precision, _REDUNDANCY_FLOOR * site_precision)
     return Fitted(
         o.label,
         o.value,
         expected,
         o.sd,
         redundancy,
-        (o.value - expected) / (o.sd * math.sqrt(redundancy)) if checked else 0.0,
+        (o.value - without) / math.sqrt(o.sd * o.sd + 1.0 / cavity) if checked else 0.0,
         SMALLEST_DETECTABLE * o.sd / math.sqrt(redundancy) if checked else math.inf,
-        (expected / variance - site_precision * site_mean) / cavity,
+        without,
         1.0 / math.sqrt(cavity),
         site_precision * o.sd * o.sd,
     )

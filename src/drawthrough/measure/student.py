@@ -1,4 +1,4 @@
-"""Student's distribution by the standard library alone: how wide an interval must be when the uncertainty is itself uncertain."""
+"""Student's distribution: how wide an interval must be where the uncertainty is itself uncertain."""
 
 import math
 from statistics import NormalDist
@@ -8,10 +8,7 @@ from drawthrough.errors import OutOfRange
 _NORMAL = NormalDist()
 _SMALLEST = 1e-300
 _CONVERGED = 3e-16
-_FEWEST, _MOST = (
-    0.5,
-    1e6,
-)  # degrees of freedom; beyond the upper end the normal distribution stands, corrected to first order
+_FEWEST, _MOST = 0.5, 1e6  # degrees of freedom; beyond the upper end a corrected normal distribution stands
 
 
 def student_probability(reading: float, degrees_of_freedom: float) -> float:

@@ -60,8 +60,8 @@ def apparatus(
 
     Notes
     -----
-    The line is straight in dry bulb and humidity ratio, so both give the same bypass factor [1]_. The answer is
-    sensitive: 0.5 K in the leaving air moves the apparatus dew point by 1 K and more.
+    The line is straight in dry bulb and humidity ratio, so both give the same bypass factor [1]_. The
+    bypass factor is sensitive: at rating conditions 0.5 K in the leaving air moves it by half of itself.
 
     Examples
     --------
@@ -273,7 +273,7 @@ def sensible_of_total(
     humidity_ratio_before : float
         Humidity ratio of the air that enters the coil. [kg/kg]
     total_capacity : float
-        Total cooling of the coil, condensate taken off. [W]
+        Total cooling of the coil, condensate taken off at the leaving dry bulb. [W]
     mass_flow : float
         Mass flow of dry air. [kg/s]
     bypass_factor : float
@@ -315,7 +315,7 @@ def sensible_of_total(
 
     def cooled(dew_point: float) -> cooling.Cooling:
         leaving = leaving_state(dry_bulb_before, humidity_ratio_before, dew_point, bypass_factor, pressure)
-        return cooling.capacity(mass_flow, dry_bulb_before, humidity_ratio_before, *leaving, max(dew_point, 273.15))
+        return cooling.capacity(mass_flow, dry_bulb_before, humidity_ratio_before, *leaving, max(leaving[0], 273.15))
 
     if cooled(_COLDEST).total_capacity < total_capacity:
         raise Unresolvable(f"No coil above -10 C takes {total_capacity:.6g} W from this air.")

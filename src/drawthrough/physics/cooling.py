@@ -67,7 +67,7 @@ def capacity(
     Notes
     -----
     Steady flow energy balance of moist air [1]_. The total stands on a difference of enthalpies whose humidity part is
-    the small difference of two large readings: 2 % of relative humidity at both ends moves it by 10 to 15 %.
+    the small difference of two large readings: with field sensors of relative humidity it is known to 10 to 15 %.
     A negative latent capacity is a coil from which water evaporates. The enthalpies are those at sea level: at 1,500 m
     their difference is 0.02 % smaller. A constant heat capacity leaves a dry coil a latent share of up to 0.1 %.
 

@@ -273,8 +273,11 @@ def mixing_leak_fraction(dry_bulb_mixed: float, dry_bulb_return: float, dry_bulb
         raise OutOfRange("rise", rise, (-60.0, 120.0), "plausible range")
     apart = dry_bulb_surround - dry_bulb_return
     if abs(apart) < MIXING_DIFFERENCE:
-        limits = (dry_bulb_return - MIXING_DIFFERENCE, dry_bulb_return + MIXING_DIFFERENCE)
-        raise OutOfRange("dry_bulb_surround", dry_bulb_surround, limits, "the mixing test: outside, not inside")
+        warmer, colder = (dry_bulb_return + MIXING_DIFFERENCE, 400.0), (200.0, dry_bulb_return - MIXING_DIFFERENCE)
+        limits = warmer if apart >= 0.0 else colder
+        raise OutOfRange(
+            "dry_bulb_surround", dry_bulb_surround, limits, "the mixing test: 20 F from the return or more"
+        )
     return _a_share((dry_bulb_mixed - rise - dry_bulb_return) / apart)
 
 

@@ -300,7 +300,8 @@ def performance_by_curves(
     def moisture_to_spare(entering: float) -> float:
         """Humidity ratio above that of a saturated surface which would take the total from dry air."""
         total, humidity_ratio = state(entering)
-        surface = dry_bulb - total / (mass_flow * moist_air.humid_heat(humidity_ratio) * (1.0 - bypass))
+        after = moist_air.enthalpy(dry_bulb, humidity_ratio) - total / mass_flow
+        surface = (moist_air.dry_bulb_from_enthalpy(after, humidity_ratio) - bypass * dry_bulb) / (1.0 - bypass)
         return humidity_ratio - moist_air.humidity_ratio_from_relative_humidity(surface, 1.0, pressure)
 
     dry = moisture_to_spare(wet_bulb) <= 0.0

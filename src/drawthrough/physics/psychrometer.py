@@ -70,7 +70,9 @@ def humidity_ratio_from_wet_bulb(dry_bulb: float, wet_bulb: float, pressure: flo
     if not 0.0 <= w <= 0.2:
         if w > 0.2:
             raise OutOfRange("humidity_ratio", w, HUMIDITY, FIT)
-        raise OutOfRange("wet_bulb", wet_bulb, (_wet_bulb(dry_bulb, 0.0, pressure), dry_bulb), _SOURCE)
+        dry = _enthalpy(dry_bulb, 0.0, pressure)  # of the same wick in dry air, the lowest that it can read
+        wick = (TRIPLE_POINT, 400.0) if wet_bulb >= TRIPLE_POINT else (0.0, _ICE_BELOW)
+        raise OutOfRange("wet_bulb", wet_bulb, (_newton(wet_bulb, 0.0, pressure, dry, *wick), dry_bulb), _SOURCE)
     return w
 
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from math import fsum, sqrt
 from typing import Literal
 
-from drawthrough.errors import OutOfRange
+from drawthrough.errors import OutOfRange, Unresolvable
 
 Rule = Literal["log-linear", "log-Tchebycheff"]
 
@@ -133,7 +133,9 @@ def circular_positions(diameter: float, points: int, rule: Rule = "log-linear") 
     Raises
     ------
     OutOfRange
-        A diameter that is not positive or above 5 m, or a number of points that the rule does not have.
+        A diameter that is not positive or above 5 m, or fewer or more points than the rule has.
+    Unresolvable
+        A number of points between those that the rule has.
 
     Notes
     -----
@@ -153,7 +155,10 @@ def circular_positions(diameter: float, points: int, rule: Rule = "log-linear") 
         raise OutOfRange("diameter", diameter, (0.0, 5.0), "plausible range")
     rows = CIRCULAR[rule]
     if points not in rows:
-        raise OutOfRange("points", points, (min(rows), max(rows)), f"{_SOURCE}: one of {sorted(rows)}")
+        if not min(rows) <= points <= max(rows):
+            raise OutOfRange("points", points, (min(rows), max(rows)), _SOURCE)
+        has = ", ".join(str(number) for number in rows)
+        raise Unresolvable(f"The {rule} rule has {has} points on a diameter, not {points}.")
     return tuple(diameter * fraction for fraction in _mirrored(rows[points], points))
 
 

@@ -1,8 +1,8 @@
 """Places along the air path of one system: which exist, in which order the air passes them, and the sign this gives.
 
-A pressure is that at its first place less that at its second. While the blower turns, everything before it lies below the
-room and everything after it above; between two places on the same side of the blower the one that the air passes first
-has the higher pressure. So a pressure typed without a sign has one all the same.
+A pressure is that at its first place less that at its second. While the blower turns, everything before it lies below
+the room and everything after it above; between two places on the same side of the blower the one that the air passes
+first has the higher pressure. So a pressure typed without a sign has one all the same.
 """
 
 import re
@@ -54,7 +54,7 @@ def ranks(layout: Layout) -> dict[str, int]:
 
 
 def sign_between(layout: Layout, at: str, against: str) -> int:
-    """Return the sign of the pressure at one place less that at another: 1, -1, or 0 where nothing lies between them."""
+    """Return the sign of the pressure at one place less that at another; 0 where nothing lies between them."""
     order = ranks(layout)
     if against == "room":
         return -1 if order[at] < 10 else 1
@@ -91,7 +91,7 @@ def settle(value: float, typed: str, what: str, sign: int) -> Settled:
         What `sign_between` says of its places.
     """
     match = _SIGN.match(typed)
-    if value == 0.0 or (sign > 0) == (value > 0) and sign:
+    if value == 0.0 or value * sign > 0.0:
         return Settled(value)
     if match is None:
         return Settled(-value, SIGN_FROM_PLACE) if sign else Settled(value, fault="sign not known")

@@ -24,8 +24,8 @@ def schema() -> Schema:
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "Visit sheet",
         "description": (
-            "One visit of a technician to an air-conditioning system, before and after a cleaning, in one hand-written file. "
-            "Values are texts of a number and its unit. What tables must say together is checked when the sheet is read."
+            "One visit of a technician to an air-conditioning system, before and after a cleaning, in one file written "
+            "by hand. Values are texts of a number and its unit. What tables must say together is checked on reading."
         ),
         **_table(Visit),
     }

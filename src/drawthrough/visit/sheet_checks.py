@@ -95,7 +95,8 @@ def _falling(table: Entry, motor: fan.Motor | None, path: Path, faults: Faults) 
     rises = fan.check_falling(table["static"], table["airflow"], motor)
     if rises:
         rise = rises[0]
-        read = f"{_cfm(rise.airflow_low)} at {_inwc(rise.static_low)}, {_cfm(rise.airflow_high)} at {_inwc(rise.static_high)}"
+        before = f"{_cfm(rise.airflow_low)} at {_inwc(rise.static_low)}"
+        read = f"{before}, {_cfm(rise.airflow_high)} at {_inwc(rise.static_high)}"
         remedy = f"compare with the maker's table: on a {motor} motor the airflow falls as the static rises"
         faults.add("table rises", (*path, "airflow"), read, remedy)
 
@@ -121,18 +122,19 @@ def _zero(run: Entry, path: Path, runs: list[Entry], faults: Faults) -> None:
     else:
         other = next(one for one in runs if one.get("id") == belongs)
         if {run.get("when"), other.get("when")} == {"as found", "as left"}:
-            remedy = f'"{belongs}" was {other["when"]}, this zero {run["when"]}: a zero is taken right before or after its run'
+            found = f'"{belongs}" was {other["when"]}, this zero {run["when"]}'
+            remedy = f"{found}: a zero is taken right before or right after its run"
             faults.add("zero of another time", (*path, "zero_for"), belongs, remedy)
 
 
 def _span(run: Entry, path: Path, faults: Faults) -> None:
     start, end = _clock(run.get("start")), _clock(run.get("end"))
     # A bare time of day may lie past midnight; only full dates can be compared.
-    if isinstance(start, datetime.datetime) and isinstance(end, datetime.datetime):
-        if (start.tzinfo is None) == (end.tzinfo is None) and end < start:
-            faults.add(
-                "ends before it starts", (*path, "end"), run["end"], f"it started {run['start']}: mend one of the two"
-            )
+    if start is None or end is None or (start.tzinfo is None) != (end.tzinfo is None):
+        return
+    if end < start:
+        remedy = f"it started {run['start']}: mend one of the two"
+        faults.add("ends before it starts", (*path, "end"), run["end"], remedy)
 
 
 def _clock(text: str | None) -> datetime.datetime | None:
@@ -162,8 +164,8 @@ def _barometer(run: Entry, path: Path, sheet: Entry, faults: Faults) -> None:
     except OutOfRange:
         here = atmosphere.standard_pressure(altitude) / units.INHG
         remedy = (
-            f"write the pressure on site, near {here:.2f} inHg at this altitude; a weather report is reduced to sea level. "
-            "Or take it out, or mend the altitude"
+            f"write the pressure on site, near {here:.2f} inHg at this altitude; a weather report is reduced to sea "
+            "level. Or take it out, or mend the altitude"
         )
         faults.add("sea-level barometer", (*path, "station_pressure"), f"{pressure / units.INHG:.2f} inHg", remedy)
 
@@ -179,7 +181,10 @@ def _bulbs(run: Entry, path: Path, faults: Faults) -> None:
         together = [one for one in dry if one.get("time") == wet.get("time")] or dry
         if together and wet["value"] > max(one["value"] for one in together):
             warmest = max(together, key=lambda one: float(one["value"]))
-            remedy = f"read both again: air at {wet['at']} of {warmest['typed']} cannot have that wet bulb. Is the wick wet, are the two swapped?"
+            remedy = (
+                f"read both again: air of {warmest['typed']} cannot have that wet bulb. Is the wick wet, was the time the "
+                "same, are the two swapped?"
+            )
             faults.add("wet bulb above dry bulb", (*path, "reading", j, "value"), wet["typed"], remedy)
 
 
@@ -189,7 +194,8 @@ def _instrument(reading: Entry, path: Path, sheet: Entry, faults: Faults) -> Non
         return
     known = {one["id"]: one for one in sheet.get("instrument", ()) if "id" in one}
     if name not in known:
-        remedy = f"{nearest(name, known)}add an [[instrument]] of this id, or write one of {listed(known) or 'none, since none is here yet'}"
+        others = f", or write one of {listed(known)}" if known else ""
+        remedy = f"{nearest(name, known)}add an [[instrument]] of this id{others}"
         faults.add("unknown id", (*path, "with"), name, remedy)
         return
     measures, what = known[name].get("measures"), reading.get("what")

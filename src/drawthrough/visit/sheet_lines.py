@@ -1,6 +1,7 @@
 """Which line of a sheet holds which key. The standard library's TOML reader does not say."""
 
 import re
+from contextlib import suppress
 
 Path = tuple[str | int, ...]
 
@@ -24,10 +25,8 @@ class LineIndex:
         self._counted_to = 0
         self._line = 1
         self._tables: dict[Path, int] = {}  # lists of tables, and the index of each one's latest entry
-        try:
+        with suppress(IndexError, RecursionError):
             self._document()
-        except (IndexError, RecursionError):
-            pass
 
     def line(self, path: Path) -> int | None:
         """Return the line of a path, or of the nearest enclosing one; None if there is none."""

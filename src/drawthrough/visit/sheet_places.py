@@ -77,8 +77,8 @@ def _pressure(reading: Entry, path: Path, layout: Layout, faults: Faults) -> Non
     if settled.fault == "sign against place":
         below = "below" if sign_between(layout, at, against) < 0 else "above"
         remedy = (
-            f"with the blower on, {at} lies {below} {against}: is it the right place, and was the hose on the right port? "
-            "Mend the place, or leave the sign away"
+            f"with the blower on, {at} lies {below} {against}: is it the right place, and was the hose on the right "
+            "port? Mend the place, or leave the sign away"
         )
         faults.add("sign against place", (*path, "value"), reading["written"], remedy)
     elif settled.fault:

@@ -1,0 +1,119 @@
+"""Figures for people: SI to the units of the field, and no digit that the uncertainty does not carry."""
+
+import math
+from typing import NamedTuple
+
+from drawthrough import units
+from drawthrough.errors import Unresolvable
+from drawthrough.measure.rounding import rounded
+
+_PER_TON = units.from_si(1.0, "cfm", "airflow") / units.from_si(1.0, "ton", "power")
+_ENDS_APART = 3  # further digits that an interval's end may take to show that it stops short of the reference
+
+
+class FieldUnit(NamedTuple):
+    """A unit of the field: what one SI unit is in it, its zero, how it is written, decimals where nothing says more."""
+
+    factor: float
+    label: str
+    decimals: int
+    offset: float = 0.0
+
+    def of(self, value: float) -> float:
+        """Return an SI value in this unit."""
+        return value * self.factor + self.offset
+
+
+def _unit(name: str, dimension: str, label: str, decimals: int) -> FieldUnit:
+    zero = units.from_si(0.0, name, dimension)
+    return FieldUnit(units.from_si(1.0, name, dimension) - zero, label, decimals, zero)
+
+
+# By the name that a sentence uses for them.
+FIELD: dict[str, FieldUnit] = {
+    "cfm": _unit("cfm", "airflow", "cfm", 0),
+    "cfm/ton": FieldUnit(_PER_TON, "cfm per ton", -1),
+    "inwc": _unit("inwc", "pressure", "in. w.c.", 2),
+    "W/cfm": _unit("W/cfm", "fan_power", "W per cfm", 2),
+    "kBtu/h": _unit("kBtu/h", "power", "kBtu/h", 1),
+    "kW": _unit("kW", "power", "kW", 1),
+    "V": _unit("V", "voltage", "V", 0),
+    "uF": _unit("uF", "capacitance", "uF", 1),
+    "F": _unit("F", "temperature", "F", 0),
+    "dF": _unit("F", "temperature_difference", "F", 1),
+    "percent": FieldUnit(100.0, "%", 0),
+    "1": FieldUnit(1.0, "", 2),
+}
+
+# By the SI unit of a judgement's result; a reading's unit is found by its dimension.
+OF_RESULT: dict[str, FieldUnit] = {
+    "m3/s": FIELD["cfm"],
+    "m3/s/W": FIELD["cfm/ton"],
+    "Pa": FIELD["inwc"],
+    "W/(m3/s)": FIELD["W/cfm"],
+    "W": FIELD["kBtu/h"],
+    "F": FIELD["uF"],
+    "K": FIELD["dF"],
+    "1": FIELD["1"],
+}
+
+
+class Shown(NamedTuple):
+    """A value and the ends of its 95 % interval as text, all three to the same place."""
+
+    value: str
+    low: str
+    high: str
+
+    @property
+    def interval(self) -> str:
+        """The two ends."""
+        return f"{self.low} to {self.high}"
+
+
+def shown(value: float, low: float, high: float, reference: float | None = None) -> Shown:
+    """Return a value with its interval as people should see them.
+
+    Parameters
+    ----------
+    value, low, high : float
+        Value and ends of the 95 % interval, all in the unit in which they are shown.
+    reference : float, optional
+        A value that the interval may or may not hold, such as a ratio's 1. An interval that stops short of it is
+        given as many more digits as it takes to see that.
+
+    Notes
+    -----
+    All three are rounded to the first digit of the interval's half width, so that the last digit shown is one that
+    the readings do not settle.
+    """
+    half = (high - low) / 2
+    if not (half > 0.0 and math.isfinite(half) and math.isfinite(value)):
+        return Shown(*(f"{number:.3g}" for number in (value, low, high)))
+    apart = reference is not None and not low <= reference <= high
+    digits = 1
+    while True:
+        made = _rounded(value, low, high, half, digits)
+        ends = (float(made.low), float(made.high))
+        if not apart or reference is None or not ends[0] <= reference <= ends[1] or digits > _ENDS_APART:
+            return made
+        digits += 1
+
+
+def _rounded(value: float, low: float, high: float, half: float, digits: int) -> Shown:
+    return Shown(*(rounded(number, half, digits).value for number in (value, low, high)))
+
+
+def plain(value: float, unit: FieldUnit) -> str:
+    """Return an SI value in a unit of the field where no interval belongs to it: a reading, a nameplate's figure."""
+    number = unit.of(value)
+    text = f"{round(number, unit.decimals):.{max(unit.decimals, 0)}f}"
+    return text.removeprefix("-") if float(text) == 0.0 else text
+
+
+def within(value: float, standard_uncertainty: float, unit: FieldUnit) -> str:
+    """Return an SI value in a unit of the field, to the first digit of its standard uncertainty."""
+    try:
+        return rounded(unit.of(value), abs(standard_uncertainty * unit.factor), 1).value
+    except Unresolvable:
+        return plain(value, unit)
