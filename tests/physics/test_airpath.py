@@ -8,7 +8,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from drawthrough.errors import OutOfRange, Unresolvable
-from drawthrough.physics.atmosphere import viscosity
 from drawthrough.physics.airpath import (
     EXPONENTS,
     REFERENCE_AIRFLOW,
@@ -21,6 +20,7 @@ from drawthrough.physics.airpath import (
     resistance_from_drop,
     sections,
 )
+from drawthrough.physics.atmosphere import viscosity
 from drawthrough.physics.fan import MOTORS, FanCurve
 from drawthrough.physics.operating_point import Section, operating_point
 from drawthrough.units import RANKINE
@@ -39,9 +39,9 @@ viscosities = st.floats(1.6e-5, 2.2e-5)
 
 @pytest.mark.analytic
 def test_reference_state() -> None:
-    assert REFERENCE_AIRFLOW == pytest.approx(1000 * 0.3048**3 / 60, rel=1e-8)
-    assert REFERENCE_DENSITY == pytest.approx(101325 / (287.042 * 293.15), rel=1e-4)  # dry air as an ideal gas
-    assert REFERENCE_VISCOSITY == pytest.approx(viscosity(293.15), rel=1e-4)
+    assert pytest.approx(1000 * 0.3048**3 / 60, rel=1e-8) == REFERENCE_AIRFLOW
+    assert pytest.approx(101325 / (287.042 * 293.15), rel=1e-4) == REFERENCE_DENSITY  # dry air as an ideal gas
+    assert pytest.approx(viscosity(293.15), rel=1e-4) == REFERENCE_VISCOSITY
     assert pressure_drop(60.0, 1.7, REFERENCE_AIRFLOW) == 60.0
     assert pressure_drop(60.0, 1.7, 0.0) == 0.0
 

@@ -7,7 +7,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from drawthrough.errors import OutOfRange, Unresolvable
-from drawthrough.physics import moist_air
+from drawthrough.physics import coil, moist_air
 from drawthrough.physics._root import bracketed
 from drawthrough.physics.coil import apparatus, bypass_factor_at, leaving_state, sensible_of_total, state_behind
 from drawthrough.physics.cooling import capacity
@@ -88,6 +88,14 @@ def test_state_behind_without_water_is_division() -> None:
     assert isclose(t, 299.0 - 6000.0 / (0.5 * moist_air.humid_heat(w)), abs_tol=0.01)
     with pytest.raises(Unresolvable, match="more moisture"):
         state_behind(299.0, 0.004, 14000.0, 6000.0, 0.5)
+
+
+@pytest.mark.analytic
+def test_state_behind_gives_up_rather_than_answer(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With half the heat of vaporisation each step overshoots by as much as it was off."""
+    monkeypatch.setattr(coil, "_VAPORISATION", 1.235e6)
+    with pytest.raises(Unresolvable, match="No state behind"):
+        state_behind(299.0, 0.011, 8000.0, 6400.0, 0.5)
 
 
 @pytest.mark.analytic
@@ -179,3 +187,5 @@ def test_bracketed_at_the_ends_and_without_a_root() -> None:
     assert bracketed(lambda x: x - 1.0, 0.0, 1.0, 1e-9) == 1.0
     with pytest.raises(Unresolvable):
         bracketed(lambda x: x * x + 1.0, -1.0, 1.0, 1e-9)
+    with pytest.raises(Unresolvable, match="not found"):
+        bracketed(lambda x: 1.0 if x > 0.3 else -1.0, 0.0, 1.0, 0.0)

@@ -79,7 +79,9 @@ def test_state_against_the_real_gas(feet: int, reference: Callable[..., float]) 
 def test_properties_against_the_real_gas(pressure: float, reference: Callable[..., float]) -> None:
     """Volume within 0.01 %, and enthalpy above dry air at 0 C within 0.1 %, over the whole range of either."""
     datum = reference("H", "T", 273.15, "W", 0.0, "P", pressure)
-    for dry_bulb, w in itertools.product((215.0, 240.0, 270.0, 300.0, 330.0, 372.0), (0.0, 2e-4, 0.01, 0.05, 0.15, 0.2)):
+    for dry_bulb, w in itertools.product(
+        (215.0, 240.0, 270.0, 300.0, 330.0, 372.0), (0.0, 2e-4, 0.01, 0.05, 0.15, 0.2)
+    ):
         if dry_bulb < 340.0 and w > humidity_ratio_or_most(dry_bulb, pressure):
             continue
         given_state = ("T", dry_bulb, "W", w, "P", pressure)
@@ -121,12 +123,13 @@ def test_what_the_fits_say_is_what_the_generator_makes() -> None:
 
 
 @pytest.mark.analytic
-@given(dry_bulbs, ratios, pressures)
-def test_nearly_an_ideal_gas(dry_bulb: float, w: float, pressure: float) -> None:
-    """Volume differs from that of an ideal gas by less than 0.25 %, density and volume hold the same mass."""
+@given(dry_bulbs, st.floats(0.0, 1.0), pressures)
+def test_nearly_an_ideal_gas(dry_bulb: float, share: float, pressure: float) -> None:
+    """Volume is less than that of an ideal gas, by 0.13 % at most; density and volume hold the same mass."""
+    w = humidity_ratio_from_relative_humidity(dry_bulb, share, pressure)
     ideal = 8.314462618 / 0.0289654 * dry_bulb * (1.0 + w / 0.62195) / pressure
     volume = specific_volume(dry_bulb, w, pressure)
-    assert volume == pytest.approx(ideal, rel=2.5e-3 if w > 0.05 else 1.1e-3)
+    assert 0.9987 * ideal < volume < ideal
     assert density(dry_bulb, w, pressure) * volume == pytest.approx(1.0 + w, rel=1e-12)
 
 
@@ -191,7 +194,7 @@ def test_humidity_there_and_back(dry_bulb: float, share: float, pressure: float)
 @pytest.mark.independent
 @pytest.mark.parametrize("celsius", [-15.0, 2.0, 12.0, 21.0, 30.0])
 def test_dew_point_against_psychrolib(celsius: float) -> None:
-    """A library without the enhancement factor: its humidity ratio lower by f - 1 (0.4 to 0.5 %), dew point within 0.1 K."""
+    """A library without the enhancement factor: W lower by 0.4 to 0.6 % (f - 1), dew point within 0.1 K."""
     psychrolib = pytest.importorskip("psychrolib")
     psychrolib.SetUnitSystem(psychrolib.SI)
     ours = humidity_ratio_from_dew_point(celsius + 273.15, 101325.0)
@@ -215,7 +218,8 @@ def test_four_ways_to_one_state(dry_bulb: float, share: float, pressure: float) 
     ]
     if share < 1.0 - 1e-6:
         for other in others:
-            assert tuple(other) == pytest.approx(tuple(air), **near)
+            assert tuple(other._replace(enthalpy=0.0)) == pytest.approx(tuple(air._replace(enthalpy=0.0)), **near)
+            assert other.enthalpy == pytest.approx(air.enthalpy, abs=0.1)
     for other in others:
         assert other.enthalpy == pytest.approx(air.enthalpy, rel=1e-4, abs=5.0)
 
@@ -241,8 +245,7 @@ def test_mixing_keeps_heat_and_water(t1: float, rh1: float, t2: float, rh2: floa
     try:
         mixed = adiabatic_mixture(one, two, m1, m2)
     except OutOfRange as refusal:  # fog
-        assert refusal.quantity == "humidity_ratio"
-        assume(False)
+        assume(refusal.quantity != "humidity_ratio")
         raise
     total = m1 + m2
     assert mixed.humidity_ratio * total == pytest.approx(m1 * one.humidity_ratio + m2 * two.humidity_ratio, rel=1e-12)

@@ -99,7 +99,9 @@ def test_balance(strength: float, factor: float, density: float, motor: str) -> 
     point = operating_point(curve, motor, path, strength, density, RATED)
     assert point.airflow == pytest.approx(strength * curve.airflow(point.static_table), rel=1e-12)
     assert sum(point.drops) == pytest.approx(point.rise, rel=1e-12)
-    inside = sum(pressure_drop(p.resistance_coefficient, p.exponent, point.airflow / strength, TABLE_DENSITY) for p in RATED)
+    inside = sum(
+        pressure_drop(p.resistance_coefficient, p.exponent, point.airflow / strength, TABLE_DENSITY) for p in RATED
+    )
     entered = point.rise * TABLE_DENSITY / density / strength**2 - inside
     assert entered == pytest.approx(point.static_table, abs=1e-8)
     # More resistance is less air, more strength is more.
@@ -117,7 +119,7 @@ def test_rated_parts_as_they_are_now_cancel() -> None:
     without = operating_point(curve, "psc", ducts)
     assert with_coil.airflow == pytest.approx(without.airflow, rel=1e-11)
     # A coil at twice its rating that is taken for one as rated makes a clean wheel look weak.
-    dirty = operating_point(curve, "psc", ducts + [Section(90.0, 1.7, TABLE_DENSITY)], rated=[RatedPart(45.0, 1.7)])
+    dirty = operating_point(curve, "psc", [*ducts, Section(90.0, 1.7, TABLE_DENSITY)], rated=[RatedPart(45.0, 1.7)])
     assert dirty.airflow < 0.97 * without.airflow
 
 
@@ -125,7 +127,7 @@ def test_rated_parts_as_they_are_now_cancel() -> None:
 def test_no_crossing_is_refused_with_its_side() -> None:
     curve = FanCurve(STATIC, FALLING)
     with pytest.raises(Unresolvable, match="too little"):
-        operating_point(curve, "psc", turned(PATH, 0.05))
+        operating_point(curve, "psc", turned(PATH, 0.03))
     with pytest.raises(Unresolvable, match="too much"):
         operating_point(curve, "psc", turned(PATH, 4.0))
     with pytest.raises(Unresolvable, match="too much"):
@@ -202,7 +204,7 @@ def test_beyond_its_limit_the_table_is_followed() -> None:
 @pytest.mark.analytic
 def test_a_dirty_wheel_reaches_its_limit_earlier() -> None:
     """Ahead of the limit full effort follows the power limit: Q = s Q_limit sqrt((c + P_limit) / (c + p))."""
-    clean, dirty = held_point(1.2), held_point(1.2, strength=0.9)
+    clean, dirty = held_point(1.1), held_point(1.1, strength=0.9)
     assert clean.held
     assert not dirty.held
     p = dirty.static_table

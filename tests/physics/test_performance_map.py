@@ -130,11 +130,10 @@ def test_a_map_that_says_too_little() -> None:
     dry = replace(flat, sensible_capacity=tuple(tuple((9000.0, 9000.0) for _ in range(3)) for _ in range(2)))
     with pytest.raises(Unresolvable, match="fewer than two"):
         performance_by_map(dry, 305.0, 290.0, 298.0)
-    level = replace(flat, sensible_capacity=tuple(
-        tuple((0.5 * total, 0.5 * total) for total in row) for row in flat.total_capacity
-    ), total_capacity=((8000.0,) * 3, (7600.0,) * 3))  # fmt: skip
+    level = replace(flat, total_capacity=((8000.0,) * 3,) * 2, sensible_capacity=((((4000.0,) * 2,) * 3),) * 2)
     with pytest.raises(Unresolvable, match="stays wet"):
-        dry_coil_wet_bulb(replace(level, sensible_capacity=(((4000.0,) * 2,) * 3, ((4000.0,) * 2,) * 3)), 305.0, 298.0)
+        dry_coil_wet_bulb(level, 305.0, 298.0)
+    assert performance_by_map(level, 305.0, 289.0, 298.0).sensible_heat_ratio == 0.5
 
 
 @pytest.mark.analytic

@@ -9,7 +9,7 @@ import numpy as np
 from scipy.interpolate import PchipInterpolator
 from scipy.stats import t as student
 
-Q0, RHO0, MU0, RHO_TABLE = 0.47194745, 1.2041, 1.813e-5, 1.2014
+Q0, RHO0, MU0, RHO_TABLE = 0.47194745, 1.2041, 1.8134e-5, 1.2014
 M0 = Q0 * RHO0
 NU = 4
 ORDER = ("return duct", "filter", "coil", "blower", "heater", "supply duct")
@@ -48,7 +48,11 @@ class Posterior:
     def drops(self, x, run):
         air = self.model.airs[run.id].section
         flow = self.get(x, f"airflow {run.zero_for or run.id}")
-        f = self.get(x, "leak as left") if run.when == "as left" and "leak as left" in self.column else self.get(x, "leak")
+        f = (
+            self.get(x, "leak as left")
+            if run.when == "as left" and "leak as left" in self.column
+            else self.get(x, "leak")
+        )
         result = {}
         for part in ORDER:
             if part == "blower" or (part == "heater" and "resistance heater" not in self.column):
@@ -164,9 +168,10 @@ class Posterior:
             zero = f"zero {key} " + max(s for s in stamps if s <= moment)
         else:
             zero = zeros[0]
-        squared = np.exp(2 * self.get(x, f"airflow {run.zero_for or run.id}")) * (
-            M0 * self.model.airs[run.id].section["filter"].volume / Q0
-        ) ** 2
+        squared = (
+            np.exp(2 * self.get(x, f"airflow {run.zero_for or run.id}"))
+            * (M0 * self.model.airs[run.id].section["filter"].volume / Q0) ** 2
+        )
         misplaced = 0.0
         for place, sign in ((r.at, 1), (r.against, -1)):
             if STATION[place] is not None:

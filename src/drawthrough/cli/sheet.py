@@ -1,4 +1,4 @@
-"""`drawthrough sheet`: checks a visit sheet and says what was read, or every fault; prints the schema or a blank sheet."""
+"""`drawthrough sheet`: says what a visit sheet was read as, or every fault; prints the schema, or a blank sheet."""
 
 import argparse
 import json

@@ -42,7 +42,7 @@ def charge_of(visit: Visit, run: Run, airflow: Result | None, priors: Priors) ->
         reasons: list[Reason] = []
         for reading in readings:
             accuracy = accuracy_of(visit, reading)
-            sd = math.hypot(accuracy.relative * reading.value, accuracy.absolute, accuracy.resolution)
+            sd = accuracy.relative(reading.value) * abs(reading.value)
             variance += (sd * (slope / 1000.0 if reading.what == "gauge_pressure" else 1.0)) ** 2
             own, why = rules_for(visit, run, reading, priors)
             if own != "it stands":

@@ -21,7 +21,7 @@ def capacitance_of(visit: Visit, run: Run) -> Result | None:
     if direct:
         value = sum(r.value for r in direct) / len(direct)
         accuracy = accuracy_of(visit, direct[0])
-        relative = math.hypot(accuracy.relative, accuracy.absolute / value)
+        relative = accuracy.relative(value)
         budget: tuple[Contribution, ...] = (Contribution(label="capacitance meter", share=1.0),)
         basis = "meter, part isolated and discharged"
     else:
@@ -33,7 +33,7 @@ def capacitance_of(visit: Visit, run: Run) -> Result | None:
         parts = {}
         for what, read in (("volts", volts), ("amps", amps)):
             accuracy = accuracy_of(visit, next(r for r in run.reading if r.what == what and r.at == "capacitor"))
-            parts[what] = accuracy.relative**2 + (accuracy.absolute**2 + accuracy.resolution**2) / read**2
+            parts[what] = accuracy.relative(read) ** 2
         relative = math.sqrt(sum(parts.values()))
         ranked = sorted(parts.items(), key=lambda item: -item[1])
         total = sum(parts.values()) or 1.0

@@ -72,7 +72,7 @@ def heat_of_strips(visit: Visit, run: Run) -> tuple[float, float, float] | None:
     """Return the strips' power [W] with its shared and its own relative uncertainty, or None."""
     power = [r for r in run.reading if r.what == "power" and r.at == "strips"]
     if power:
-        relative = accuracy_of(visit, power[0]).relative
+        relative = accuracy_of(visit, power[0]).relative(power[0].value)
         return sum(r.value for r in power) / len(power), relative, relative
     volts, amps = (mean_reading(run, what, "strips") for what in ("volts", "amps"))
     if volts is None or amps is None:
@@ -80,8 +80,7 @@ def heat_of_strips(visit: Visit, run: Run) -> tuple[float, float, float] | None:
     relative = 0.0
     for reading in run.reading:
         if reading.at == "strips" and reading.what in ("volts", "amps"):
-            accuracy = accuracy_of(visit, reading)
-            relative += accuracy.relative**2 + (accuracy.absolute / reading.value) ** 2
+            relative += accuracy_of(visit, reading).relative(reading.value) ** 2
     return volts * amps, math.sqrt(relative), math.sqrt(relative)
 
 
@@ -153,12 +152,7 @@ def _gas(visit: Visit, run: Run, rise: Rise, priors: Priors, builder: Builder, s
     if flow is None or value is None or efficiency is None:
         return
     relative = math.sqrt(
-        sum(
-            accuracy.relative**2 + (accuracy.absolute / r.value) ** 2
-            for r in run.reading
-            if r.at == "gas meter" and r.value
-            for accuracy in (accuracy_of(visit, r),)
-        )
+        sum(accuracy_of(visit, r).relative(r.value) ** 2 for r in run.reading if r.at == "gas meter" and r.value)
     )
     get, shared = builder.unknowns.get, priors.shared_variance
     stream, air = builder.streams[run.id], builder.airs[run.id]
@@ -181,10 +175,10 @@ def _probe_offsets(visit: Visit, run: Run, rise: Rise, priors: Priors, builder: 
     if rise.probes[0] == rise.probes[1]:
         return []  # one probe moved between both ends has no offset in their difference
     variance = sum(
-        accuracy_of(visit, next(r for r in run.reading if accuracy_of(visit, r).key == key)).absolute ** 2
-        for key in rise.probes
+        accuracy_of(visit, run.reading[k], priors.shared_variance).offset() ** 2
+        for k in (rise.readings[0], rise.readings[-1])
     )
-    sd = max(1e-6, math.sqrt(variance * priors.shared_variance))
+    sd = max(1e-6, math.sqrt(variance))
     lasting = math.sqrt(priors.other_day_correlation)
     daily = math.sqrt(1.0 - priors.other_day_correlation)
     pair = f"{rise.probes[0]} against {rise.probes[1]}"

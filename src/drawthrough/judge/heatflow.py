@@ -96,11 +96,9 @@ def heat_flow(visit: Visit, site: Site, run: Run, priors: Priors, total: bool) -
         moved = _per_kilogram({**values, key: value - step}, pressure, total)
         if moved is None:
             continue
-        accuracy = accuracy_of(visit, readings[0])
+        accuracy = accuracy_of(visit, readings[0], priors.shared_variance)
         noise = math.sqrt(sum(noise_of(visit, r, priors) ** 2 for r in readings)) / len(readings)
-        probes[key] = Probe(
-            (here - moved) / step, noise, accuracy.offset(priors.shared_variance), f"{accuracy.key} {what}"
-        )
+        probes[key] = Probe((here - moved) / step, noise, accuracy.offset(), f"{accuracy.key} {what}")
     return HeatFlow(run, here, probes)
 
 

@@ -66,29 +66,28 @@ class Joint:
         return math.sqrt(self.solution.variance(derived.gradient) + sum(variance for _, variance in derived.extra))
 
     def interval(self, derived: Derived) -> Interval:
-        """Return the median and the 95 % interval of a derived number.
+        """Return the median and the 95 % interval of a derived number."""
+        if derived.natural:
+            value = math.exp(derived.logarithm(self.mean))
+            half = COVERAGE * self.sd(derived)
+            return Interval(value, value * (1.0 - half), value * (1.0 + half), False)
+        middle, low, high, leans = self.log_interval(derived)
+        return Interval(math.exp(middle), math.exp(low), math.exp(high), leans)
+
+    def log_interval(self, derived: Derived) -> Interval:
+        """Return the median and the 95 % interval of the logarithm of a derived number.
 
         A posterior that leans is followed to third order: both ends of a logarithm's interval move by the same amount.
         Where it leans further than that holds, the plain interval is given and `leans` says so.
         """
         centre = derived.logarithm(self.mean)
-        sd = self.sd(derived)
-        if not derived.linear:
-            half = COVERAGE * sd
-            if derived.natural:
-                value = math.exp(centre)
-                return Interval(value, value * (1.0 - half), value * (1.0 + half), False)
-            return Interval(math.exp(centre), math.exp(centre - half), math.exp(centre + half), False)
+        half = COVERAGE * self.sd(derived)
         middle, ends, spread = self._lean(derived)
         leans = abs(ends) > _LEAN
         if leans:
             middle = ends = 0.0
-        return Interval(
-            math.exp(centre + middle * spread),
-            math.exp(centre + ends * spread - COVERAGE * sd),
-            math.exp(centre + ends * spread + COVERAGE * sd),
-            leans,
-        )
+        shifted = centre + ends * spread
+        return Interval(centre + middle * spread, shifted - half, shifted + half, leans)
 
     def budget(self, derived: Derived) -> tuple[Contribution, ...]:
         """Return what the variance of a derived number is made of, largest share first.
@@ -133,7 +132,7 @@ class Joint:
         c - 3 a - a (z^2 - 1).
         """
         variance = self.solution.variance(derived.gradient)
-        if variance <= 0.0:
+        if variance <= 0.0 or not derived.linear:
             return 0.0, 0.0, 0.0
         spread = math.sqrt(variance)
         covariance = self.solution.covariance

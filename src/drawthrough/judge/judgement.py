@@ -7,7 +7,6 @@ from typing import Literal
 
 import msgspec
 
-
 Standing = Literal["it stands", "in doubt", "set aside", "not resolved", "not yet read"]
 FORM = 1  # version of this JSON form; a field may be added without a new version, none is renamed or dropped
 

@@ -135,10 +135,10 @@ class _Builder:
         for k, reading in enumerate(run.reading):
             if reading.what not in PRESSURES or reading.against is None:
                 continue
-            accuracy = accuracy_of(self.visit, reading)
-            gain = get(f"gain {accuracy.key}", Belief(0.0, max(accuracy.gain(priors.shared_variance), 1e-6)))
+            accuracy = accuracy_of(self.visit, reading, priors.shared_variance)
+            gain = get(f"gain {accuracy.key}", Belief(0.0, max(accuracy.gain(), 1e-6)))
             zeroing = zeroing_of(self.instruments.get(reading.instrument or ""), run, reading)
-            offset = Belief(0.0, max(accuracy.offset(priors.shared_variance), 1e-6))
+            offset = Belief(0.0, max(accuracy.offset(), 1e-6))
             zero = get(f"zero {accuracy.key} {zeroing}", offset)
             holes = [
                 (get(f"hole {name}", Belief(0.0, priors.placement_sd)), sign)
@@ -191,14 +191,14 @@ class _Builder:
                 continue
             accuracy = accuracy_of(self.visit, reading)
             own = math.sqrt(1.0 - self.priors.shared_variance)
-            relative = math.hypot(accuracy.relative, accuracy.absolute / reading.value)
+            relative = accuracy.relative(reading.value)
             gain = self.unknowns.get(
                 f"gain {accuracy.key}", Belief(0.0, max(1e-6, relative * math.sqrt(self.priors.shared_variance)))
             )
             before = reading.at in ("filter slot", "grille", "return")
             leak = self.parts.leak(run.when) if before else None
             row = FlowRow(stream, "return duct" if before else "supply duct", gain, leak)
-            noise = math.hypot(own * relative, accuracy.resolution / reading.value)
+            noise = own * relative
             label = f"{run.id}: airflow {reading.at}"
             self.add(label, math.log(reading.value), max(noise, 1e-4), True, row, Source(run.id, (k,)))
 

@@ -7,6 +7,7 @@ import math
 
 import msgspec
 
+from drawthrough.measure import instrument
 from drawthrough.units import INWC, RANKINE
 
 
@@ -84,8 +85,8 @@ class Priors(msgspec.Struct, frozen=True, kw_only=True):
     blower_power_unknown: Belief = Belief(450.0, 150.0)  # where no watts were read [W] (judgement)
     drift_sd: float = 0.1 * RANKINE  # of a rise between its zero and itself [K] (judgement)
 
-    shared_variance: float = 0.8  # share of an instrument's variance that its readings have in common (judgement)
-    other_day_correlation: float = 0.7  # of a thermometer's offset (judgement)
+    shared_variance: float = instrument.SHARED  # share of an instrument's variance that its readings have in common (judgement)
+    other_day_correlation: float = instrument.KEPT_OVERNIGHT  # of a thermometer's offset (judgement)
 
 
 # How much of the leak between filter and blower has not yet entered at each section, by arrangement and place of the

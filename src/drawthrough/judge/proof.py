@@ -265,8 +265,8 @@ def _power(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> list[Resul
         if not read:
             return results
         watts = sum(r.value for r in read) / len(read)
-        accuracy = accuracy_of(visit, read[0])
-        shared = math.hypot(accuracy.gain(priors.shared_variance), accuracy.offset(priors.shared_variance) / watts)
+        accuracy = accuracy_of(visit, read[0], priors.shared_variance)
+        shared = math.hypot(accuracy.gain(), accuracy.offset() / watts)
         noise = sum((noise_of(visit, r, priors) / r.value) ** 2 for r in read) / len(read) ** 2
         flow = derived.airflow(joint, run)
         per = derived.shifted(flow, math.log(watts), (("wattmeter", noise + shared * shared),), -1)

@@ -1,9 +1,14 @@
 """Steady enough: which rows of a logger's record may stand for a system that runs in one way.
 
 A row is marked if it lies in a span of a few minutes in which nothing started or stopped, each channel keeps within its
-limit of scatter, each difference is there at all, and no drift changes a result by more than its limit. Whether a
-drift is significant does not matter: in good laboratory records a quarter to a half of the spans drift significantly,
-and harmlessly."""
+limit of scatter, each difference is there at all, and no drift changes a result by more than its limit.
+
+Whether a drift is significant does not matter: a quarter to a half of good laboratory spans drift significantly and
+harmlessly. What matters is its effect: the slope times the length of the span. Results are made of differences, so a
+drift that both ends share moves none of them, and the limit (the larger of 0.5 F and 1 % of the difference) stands on the
+difference. A slope that five readings make out of noise is no drift either: the change has to exceed the limit by more
+than twice its own standard uncertainty.
+"""
 
 import math
 from collections.abc import Sequence

@@ -4,9 +4,10 @@ from typing import Literal, NamedTuple
 
 from drawthrough.errors import OutOfRange, Unresolvable
 from drawthrough.physics.fan import MOTORS
+from drawthrough.units import CFM
 
 # The state to which a resistance coefficient refers.
-REFERENCE_AIRFLOW = 0.47194745  # 1000 cfm [m3/s]
+REFERENCE_AIRFLOW = 1000 * CFM  # 0.47194744 [m3/s]
 REFERENCE_DENSITY = 1.2041  # dry air at 20 C and 101325 Pa [kg/m3]
 REFERENCE_VISCOSITY = 1.8134e-5  # air at 20 C [Pa.s]
 

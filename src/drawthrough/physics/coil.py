@@ -82,7 +82,7 @@ def apparatus(
     line = humidity_ratio_after
     if _saturated(temperature, pressure) < line * (1.0 - 1e-9):
         raise Unresolvable("The air that leaves the coil is supersaturated; its readings do not belong together.")
-    for _ in range(50):
+    while temperature > _COLDEST:
         saturated = _saturated(temperature, pressure)
         steeper = (_saturated(temperature + _STEP, pressure) - saturated) / _STEP - slope
         if not steeper > 0.0:
@@ -90,8 +90,6 @@ def apparatus(
         # Saturation is convex, so from above each step falls short of the meeting point and never passes it.
         step = (saturated - line - slope * (temperature - dry_bulb_after)) / steeper
         temperature -= step
-        if not temperature > _COLDEST:
-            break
         if abs(step) < 1e-7:
             return Apparatus(temperature, (dry_bulb_after - temperature) / (dry_bulb_before - temperature))
     raise Unresolvable(

@@ -171,8 +171,8 @@ def dew_point(humidity_ratio: float, pressure: float) -> float:
 
     Notes
     -----
-    Inverse of `humidity_ratio_from_dew_point` to 2e-6 K (1e-5 K above 50 C): a fitted guess and one Newton step with the exact derivative
-    ([1]_ eq. 36). Air without any vapour has no dew point and is refused.
+    Inverse of `humidity_ratio_from_dew_point` to 2e-6 K (1e-5 K above 50 C): a fitted guess and one Newton step with
+    the exact derivative ([1]_ eq. 36). Air without any vapour has no dew point and is refused.
 
     Examples
     --------

@@ -124,16 +124,13 @@ def _turns_dry(column: _Column, margin: float) -> float | None:
     """Return the wet bulb at which total and sensible meet, or None if that lies below the table and its margin."""
     axis = column.wet_bulb
     above = [t - s for t, s in zip(column.total, column.sensible, strict=True)]  # rises with the wet bulb
-    if above[-1] <= 0.0:
-        raise Unresolvable("The coil is dry over the whole table; it does not say at which wet bulb that begins.")
-    for j in range(len(axis) - 2, -1, -1):
-        if above[j] <= 0.0 or j == 0:
-            slope = (above[j + 1] - above[j]) / (axis[j + 1] - axis[j])
-            if not slope > 0.0:
-                return None
-            found = axis[j] - above[j] / slope
-            return found if found >= axis[0] - margin - 1e-9 else None
-    raise AssertionError("a table has two wet bulbs or more")
+    # The highest cell that the rule makes dry begins the segment of the meeting point; if none is, the lowest one does.
+    j = next((j for j in range(len(axis) - 2, -1, -1) if above[j] <= 0.0), 0)
+    slope = (above[j + 1] - above[j]) / (axis[j + 1] - axis[j])
+    if not slope > 0.0:
+        return None
+    found = axis[j] - above[j] / slope
+    return found if found >= axis[0] - margin - 1e-9 else None
 
 
 def _along(column: _Column, values: list[float], wet_bulb: float) -> float:

@@ -32,9 +32,9 @@ def _unit(name: str, dimension: str, label: str, decimals: int) -> FieldUnit:
 # By the name that a sentence uses for them.
 FIELD: dict[str, FieldUnit] = {
     "cfm": _unit("cfm", "airflow", "cfm", 0),
-    "cfm/ton": FieldUnit(_PER_TON, "cfm per ton", -1),
+    "cfm/ton": FieldUnit(_PER_TON, "cfm", -1),
     "inwc": _unit("inwc", "pressure", "in. w.c.", 2),
-    "W/cfm": _unit("W/cfm", "fan_power", "W per cfm", 2),
+    "W/cfm": _unit("W/cfm", "fan_power", "W/cfm", 2),
     "kBtu/h": _unit("kBtu/h", "power", "kBtu/h", 1),
     "kW": _unit("kW", "power", "kW", 1),
     "V": _unit("V", "voltage", "V", 0),
@@ -43,6 +43,8 @@ FIELD: dict[str, FieldUnit] = {
     "dF": _unit("F", "temperature_difference", "F", 1),
     "percent": FieldUnit(100.0, "%", 0),
     "1": FieldUnit(1.0, "", 2),
+    "tenths": FieldUnit(1.0, "", 1),
+    "count": FieldUnit(1.0, "", 0),
 }
 
 # By the SI unit of a judgement's result; a reading's unit is found by its dimension.

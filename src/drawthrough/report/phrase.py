@@ -2,7 +2,7 @@
 
 In a template stands `{name}` for a name, and for a figure `{figure:unit}` or `{figure:unit form}`. Forms: `value` and
 `interval` round by the figure's own ends (`figure_low`, `figure_high`), `range` gives the ends alone, `~other` rounds by
-a standard uncertainty of that name, `half~` gives 95 % either way of a standard uncertainty, `signed` shows a plus sign.
+a standard uncertainty of that name, `half` gives 95 % either way of a standard uncertainty, `signed` shows a plus sign.
 The unit `log` is a logarithm of a ratio. `{*:unit}` lists all figures with their names.
 """
 

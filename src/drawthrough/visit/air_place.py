@@ -6,8 +6,10 @@ first has the higher pressure. So a pressure typed without a sign has one all th
 """
 
 import re
+from functools import cache
 from typing import NamedTuple, get_args
 
+from drawthrough.physics.airpath import AirPath
 from drawthrough.units import INWC
 from drawthrough.visit.state import AirPlace, SpotPlace
 
@@ -31,41 +33,32 @@ class Layout(NamedTuple):
     filter_places: int
     heater: bool
 
+    @property
+    def path(self) -> AirPath:
+        """The air path of such a system."""
+        return _path(self.arrangement, self.filter_place)
 
-def ranks(layout: Layout) -> dict[str, int]:
-    """Return the places that exist on a system, numbered in the order of the air; equal numbers are one place.
+    @property
+    def absent(self) -> tuple[str, ...]:
+        """The sections that such a system lacks."""
+        return (() if self.filter_places else ("filter",)) + (() if self.heater else ("heater",))
 
-    Numbers below 10 lie before the blower, those above after it.
-    """
-    filters = ("before filter", "after filter") if layout.filter_places else ()
-    grille = layout.filter_place == "grille"
-    found = {"return grille": 1, "return plenum": 2}
-    if filters:
-        # Before a filter grille lies the room itself; behind it the return duct begins.
-        found |= {"after filter": 1} if grille else {"before filter": 2, "after filter": 3}
-    last = 3 if filters and not grille else 2
-    if layout.arrangement == "draw-through":
-        found |= {"before coil": last, "after coil": 5, "before blower": 5, "after blower": 11}
-        if layout.heater:
-            found |= {"before heater": 11, "after heater": 12}
-        return found | {"supply plenum": 12}
-    found |= {"before blower": last, "after blower": 11, "before heater": 11, "after heater": 12}
-    return found | {"before coil": 12, "after coil": 13, "supply plenum": 13}
+
+@cache
+def _path(arrangement: str, filter_place: str) -> AirPath:
+    return AirPath(arrangement, filter_place)
+
+
+def places(layout: Layout) -> tuple[str, ...]:
+    """Return the places that exist on a system; without a filter or a heater those beside it do not."""
+    gone = {f"{side} {name}" for name in layout.absent for side in ("before", "after")}
+    return tuple(place for place in layout.path.places if place not in gone)
 
 
 def sign_between(layout: Layout, at: str, against: str) -> int:
     """Return the sign of the pressure at one place less that at another; 0 where nothing lies between them."""
-    order = ranks(layout)
-    if against == "room":
-        return -1 if order[at] < 10 else 1
-    if at == "room":
-        return -sign_between(layout, against, "room")
-    first, second = order[at], order[against]
-    if first == second:
-        return 0
-    if (first < 10) != (second < 10):
-        return 1 if first > 10 else -1
-    return 1 if first < second else -1
+    # Every section between two places that avoid the blower acts the same way, so any of them tells the sign.
+    return next((sign for name, sign in layout.path.span(at, against) if name not in layout.absent), 0)
 
 
 class Settled(NamedTuple):

@@ -13,8 +13,8 @@ from drawthrough.visit.form import Key, keys
 from drawthrough.visit.sheet_checks import check
 from drawthrough.visit.sheet_fault import Faults, Kind, Refused, SheetError, SheetFault, listed, nearest, shown
 from drawthrough.visit.sheet_lines import LineIndex, Path
-from drawthrough.visit.sheet_plain import PLAIN
 from drawthrough.visit.sheet_places import settle_places
+from drawthrough.visit.sheet_plain import PLAIN
 from drawthrough.visit.sheet_text import sheet_text
 from drawthrough.visit.state import Reading, Visit
 

@@ -1,6 +1,7 @@
 """What the tables of a sheet must say together: ids, times, fan tables, bulbs, barometer."""
 
 import datetime
+import re
 from itertools import pairwise
 from typing import Any
 
@@ -18,6 +19,11 @@ def check(sheet: Entry, faults: Faults) -> None:
     runs: list[Entry] = sheet.get("run", [])
     if not runs:
         faults.add("no runs", (), "", "add a [[run]] with its readings: without one there is nothing to judge")
+    currency = sheet.get("site", {}).get("currency", "USD")
+    if not re.fullmatch("[A-Z]{3}", currency):
+        faults.add(
+            "not a choice", ("site", "currency"), currency, 'write three capital letters, such as "USD" or "EUR"'
+        )
     _ids(sheet, faults)
     _tables(sheet, faults)
     for i, run in enumerate(runs):
@@ -182,8 +188,8 @@ def _bulbs(run: Entry, path: Path, faults: Faults) -> None:
         if together and wet["value"] > max(one["value"] for one in together):
             warmest = max(together, key=lambda one: float(one["value"]))
             remedy = (
-                f"read both again: air of {warmest['typed']} cannot have that wet bulb. Is the wick wet, was the time the "
-                "same, are the two swapped?"
+                f"read both again: air of {warmest['typed']} cannot have that wet bulb. Is the wick wet, was it the "
+                "same moment, are the two swapped?"
             )
             faults.add("wet bulb above dry bulb", (*path, "reading", j, "value"), wet["typed"], remedy)
 

@@ -25,11 +25,14 @@ class LineIndex:
         self._counted_to = 0
         self._line = 1
         self._tables: dict[Path, int] = {}  # lists of tables, and the index of each one's latest entry
-        with suppress(IndexError, RecursionError):
-            self._document()
+        self._read = False
 
     def line(self, path: Path) -> int | None:
         """Return the line of a path, or of the nearest enclosing one; None if there is none."""
+        if not self._read:  # only a sheet with a fault needs its lines
+            self._read = True
+            with suppress(IndexError, RecursionError):
+                self._document()
         while path:
             if path in self._lines:
                 return self._lines[path]

@@ -2,7 +2,8 @@
 
 from typing import Any
 
-from drawthrough.visit.air_place import AIR_PLACES, SPOT_PLACES, Layout, ranks, settle, sign_between
+from drawthrough.errors import DrawthroughError
+from drawthrough.visit.air_place import AIR_PLACES, SPOT_PLACES, Layout, places, settle, sign_between
 from drawthrough.visit.form import PRESSURES
 from drawthrough.visit.sheet_fault import Faults, Kind, listed, nearest
 from drawthrough.visit.sheet_lines import Path
@@ -17,11 +18,12 @@ def layout_of(sheet: Entry) -> Layout:
     system: Entry = sheet.get("system", {})
     arrangement = system.get("arrangement", "draw-through")
     heats = any(run.get("mode") in ("strips", "gas") for run in sheet.get("run", ()))
+    rated = any(table.get("heater") == "in" for table in system.get("fan_table", ()))
     return Layout(
         arrangement=arrangement,
         filter_place=system.get("filter_place", "slot"),
         filter_places=system.get("filter_places", 1),
-        heater=arrangement == "blow-through" or "strips" in system or heats,
+        heater=arrangement == "blow-through" or "strips" in system or heats or rated,
     )
 
 
@@ -58,11 +60,11 @@ def _pressure(reading: Entry, path: Path, layout: Layout, faults: Faults) -> Non
     if "against" not in reading:
         remedy = 'say where the other hose was: against = "room", or another place on the air path'
         faults.add("one end", path, what, remedy)
-    places = ranks(layout)
+    here = places(layout)
     for end in ("at", "against"):
         place = reading.get(end)
-        if place is not None and place != "room" and place not in places:
-            kind, remedy = _not_here(place, places, layout)
+        if place is not None and place not in here:
+            kind, remedy = _not_here(place, here, layout)
             faults.add(kind, (*path, end), place, remedy)
             return
     if "at" not in reading or "against" not in reading:
@@ -90,14 +92,16 @@ def _pressure(reading: Entry, path: Path, layout: Layout, faults: Faults) -> Non
         reading["note"] = f"{note} {settled.remark}".strip()
 
 
-def _not_here(place: str, places: dict[str, int], layout: Layout) -> tuple[Kind, str]:
-    here = ("room", *places)
+def _not_here(place: str, here: tuple[str, ...], layout: Layout) -> tuple[Kind, str]:
     if place not in AIR_PLACES:
         return "unknown place", f"{nearest(place, here)}a pressure is read at one of {listed(here)}"
     if place in ("before filter", "after filter") and not layout.filter_places:
         why = "this system has no filter place (filter_places = 0)"
-    elif place == "before filter":
-        why = 'before a filter grille lies the room itself: write "room"'
-    else:
+    elif place in layout.path.places:
         why = "this system has no heater: add [system.strips] if it has strips"
+    else:
+        try:
+            layout.path.station(place)
+        except DrawthroughError as refusal:
+            why = str(refusal).rstrip(".")
     return "place not here", f"{why}; here are {listed(here)}"

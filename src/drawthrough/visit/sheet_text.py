@@ -8,7 +8,7 @@ import msgspec
 
 from drawthrough import units, vocabulary
 from drawthrough.visit import sheet_values
-from drawthrough.visit.air_place import Layout, ranks, settle, sign_between
+from drawthrough.visit.air_place import Layout, places, settle, sign_between
 from drawthrough.visit.form import PRESSURES, Key, keys
 from drawthrough.visit.sheet_fault import Refused
 from drawthrough.visit.sheet_places import layout_of
@@ -93,8 +93,8 @@ class _Writer:
             return _string(reading.typed)
         remark = ""
         if reading.what in PRESSURES and reading.against is not None:
-            places = ("room", *ranks(self.layout))
-            if reading.at not in places or reading.against not in places:
+            here = places(self.layout)
+            if reading.at not in here or reading.against not in here:
                 return _string(reading.typed)
             sign = sign_between(self.layout, reading.at, reading.against)
             settled = settle(value, reading.typed, reading.what, sign)
