@@ -8,7 +8,6 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from drawthrough.errors import OutOfRange, Unresolvable
-from drawthrough.physics.airpath import REFERENCE_AIRFLOW, REFERENCE_DENSITY, pressure_drop
 from drawthrough.physics.fan import FanCurve
 from drawthrough.physics.operating_point import (
     FULL_POWER_STATIC,
@@ -19,6 +18,7 @@ from drawthrough.physics.operating_point import (
     operating_point,
     shared_gain,
 )
+from drawthrough.physics.resistance import REFERENCE_AIRFLOW, REFERENCE_DENSITY, pressure_drop
 from drawthrough.units import CFM, INWC
 
 STATIC = [p * INWC for p in (0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9)]

@@ -1,10 +1,11 @@
 """Composites for the rows on the air path: readings added along it, and what dirt on a coil costs."""
 
-from drawthrough.physics.airpath import EXPONENTS, AirPath, pressure_drop, resistance_from_drop
+from drawthrough.physics.airpath import AirPath
 from drawthrough.physics.fan import FanCurve
 from drawthrough.physics.fan_shapes import reference_airflow
 from drawthrough.physics.operating_point import TABLE_DENSITY, RatedPart, Section, operating_point
 from drawthrough.physics.performance import RATING_OUTDOOR, RATING_WET_BULB, curve_capacity_ratio
+from drawthrough.physics.resistance import EXPONENTS, pressure_drop, resistance_from_drop
 from drawthrough.units import CFM, INWC
 
 

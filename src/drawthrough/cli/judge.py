@@ -13,8 +13,8 @@ def add_parser(subparsers: Any) -> None:
     parser = subparsers.add_parser(
         "judge",
         help="say what a visit's readings prove, and what they cannot",
-        description="Reads a visit sheet, fits all its readings together, and says what changed, with which confidence, "
-        "which readings can be believed, and what would settle what is open.",
+        description="Reads a visit sheet, fits all its readings together, and says what changed, with which "
+        "confidence, which readings can be believed, and what would settle what is open.",
         epilog="The JSON form is explained in docs/judgement.md; sheets to try it on lie in examples/.",
     )
     parser.add_argument("file", metavar="SHEET", help="the visit sheet; - reads it from the standard input")

@@ -39,7 +39,9 @@ def judge(visit: Visit, priors: Priors | None = None) -> Judgement:
     if joint is not None:
         if pair is not None:
             results.extend(proof.proof_of(visit, joint, pair, priors))
-            shares = gains.gains_of(visit, joint, pair)
+            shares, at_equal_filter = gains.gains_of(visit, joint, pair)
+            if at_equal_filter is not None:
+                results.append(proof.at_equal_filter(joint, pair, at_equal_filter))
             findings.extend(_explained(visit, joint, pair))
         else:
             for run in _informed(visit, joint):

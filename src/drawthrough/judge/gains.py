@@ -2,9 +2,11 @@
 
 import itertools
 import math
+from typing import NamedTuple
 
+from drawthrough.judge import derived
 from drawthrough.judge.derived import strength
-from drawthrough.judge.joint import COVERAGE, Joint
+from drawthrough.judge.joint import COVERAGE, Derived, Joint
 from drawthrough.judge.judgement import Gain, Standing
 from drawthrough.judge.pair import Pair
 from drawthrough.visit.state import Visit
@@ -13,17 +15,24 @@ _CHANGES = {"coil": -1.0, "filter": 1.0, "return duct": -1.0, "supply duct": -1.
 _LEAST = 1e-3  # changes of ln K held this close by their priors are no change
 
 
-def gains_of(visit: Visit, joint: Joint, pair: Pair) -> tuple[Gain, ...]:
+class Shares(NamedTuple):
+    """Whose gain it was, and the whole ratio with the filter's part taken out (None: the filter was not changed)."""
+
+    gains: tuple[Gain, ...] = ()
+    at_equal_filter: Derived | None = None
+
+
+def gains_of(visit: Visit, joint: Joint, pair: Pair) -> Shares:
     """Return how ln(airflow as left over as found) divides among what was changed.
 
     The operating point is recomputed with each change brought in first, last and in every place between, and the
     differences are averaged over all orders, so that the shares add up. Widths come from the fit's covariance, each
-    share taken as proportional to its own change. Empty without a fan table for the pair's speed.
+    share taken as proportional to its own change. Nothing without a fan table for the pair's speed.
     """
     model = joint.model
     row = model.fans.get(pair.left.id)
     if row is None:
-        return ()
+        return Shares()
     find = model.unknowns.find
     changes: dict[str, dict[int, float]] = {}
     for part, sign in _CHANGES.items():
@@ -41,7 +50,7 @@ def gains_of(visit: Visit, joint: Joint, pair: Pair) -> tuple[Gain, ...]:
         if any(blower.values()):
             changes["blower"] = {index: weight for index, weight in blower.items() if weight}
     if not changes:
-        return ()
+        return Shares()
     sizes = {part: sum(w * joint.mean[i] for i, w in weights.items()) for part, weights in changes.items()}
     memory: dict[frozenset[str], float] = {}
 
@@ -64,14 +73,20 @@ def gains_of(visit: Visit, joint: Joint, pair: Pair) -> tuple[Gain, ...]:
             shares[part] += (flow(after) - flow(done)) / len(orders)
             done = after
     gains = []
+    without_filter = None
     for part, share in shares.items():
         sd = math.sqrt(joint.solution.variance(changes[part]))
         scale = share / sizes[part] if abs(sizes[part]) > _LEAST else _sensitivity(joint, pair, part)
         half = COVERAGE * abs(scale) * sd
         low, high = share - half, share + half
         standing: Standing = "it stands" if low > 0.0 or high < 0.0 else "not resolved"
+        if part == "filter":
+            weights = dict(derived.airflow_ratio(joint, pair.found, pair.left).gradient)
+            for index, weight in changes[part].items():
+                weights[index] = weights.get(index, 0.0) - scale * weight
+            without_filter = joint.linear(weights)
         gains.append(Gain(part=part, value=share, low=low, high=high, standing=standing))
-    return tuple(sorted(gains, key=lambda gain: -abs(gain.value)))
+    return Shares(tuple(sorted(gains, key=lambda gain: -abs(gain.value))), without_filter)
 
 
 def _take_back(joint: Joint, x: list[float], pair: Pair, part: str, size: float) -> None:

@@ -85,7 +85,9 @@ class Priors(msgspec.Struct, frozen=True, kw_only=True):
     blower_power_unknown: Belief = Belief(450.0, 150.0)  # where no watts were read [W] (judgement)
     drift_sd: float = 0.1 * RANKINE  # of a rise between its zero and itself [K] (judgement)
 
-    shared_variance: float = instrument.SHARED  # share of an instrument's variance that its readings have in common (judgement)
+    shared_variance: float = (
+        instrument.SHARED
+    )  # share of an instrument's variance that its readings have in common (judgement)
     other_day_correlation: float = instrument.KEPT_OVERNIGHT  # of a thermometer's offset (judgement)
 
 

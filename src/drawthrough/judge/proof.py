@@ -115,6 +115,13 @@ def _airflows(visit: Visit, joint: Joint, pair: Pair) -> list[Result]:
     return results
 
 
+def at_equal_filter(joint: Joint, pair: Pair, number: Derived) -> Result:
+    """Return the ratio of airflows with the filter's own part taken out."""
+    return result_of(
+        joint, "airflow_at_equal_filter", "as left over as found", "1", number, pair.doubts, "mass flow", ratio=True
+    )
+
+
 def _static(visit: Visit, joint: Joint, run: Run) -> Result:
     high, low = derived.external_ends(visit.system)
     return result_of(

@@ -161,13 +161,14 @@ def _upper(t: float, nu: float) -> float:
         return 1.0
     if math.isinf(t):
         return 0.0
-    x = nu / (nu + t * t)
-    rest = t * t / (nu + t * t)  # 1 - x without cancellation
+    long = math.hypot(t, math.sqrt(nu))
+    x, root = nu / long / long, t / long  # root squared is 1 - x, without cancellation
     a, b = 0.5 * nu, 0.5
-    front = math.exp(_log_gamma_ratio(a) - 0.5 * math.log(math.pi) - a * math.log1p(t * t / nu) + b * math.log(rest))
+    spread = 2.0 * math.log(math.hypot(1.0, t / math.sqrt(nu))) if t > 1e3 else math.log1p(t * t / nu)
+    front = root * math.exp(_log_gamma_ratio(a) - 0.5 * math.log(math.pi) - a * spread)
     if x < (a + 1.0) / (a + b + 2.0):
         return front * _fraction(a, b, x) / a
-    return 1.0 - front * _fraction(b, a, rest) / b
+    return 1.0 - front * _fraction(b, a, root * root) / b
 
 
 def _log_gamma_ratio(a: float) -> float:

@@ -7,12 +7,8 @@ from typing import NamedTuple, TypeVar
 
 from drawthrough.errors import OutOfRange, Unresolvable
 from drawthrough.physics._root import bracketed
-from drawthrough.physics.airpath import (
-    REFERENCE_DENSITY,
-    REFERENCE_VISCOSITY,
-    pressure_drop,
-)
 from drawthrough.physics.fan import MOTORS, FanCurve
+from drawthrough.physics.resistance import REFERENCE_DENSITY, REFERENCE_VISCOSITY, pressure_drop
 from drawthrough.units import FOOT, INWC, POUND
 
 TABLE_DENSITY = 0.075 * POUND / FOOT**3  # the standard air of makers' tables [kg/m3]

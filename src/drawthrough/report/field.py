@@ -1,6 +1,5 @@
 """Figures for people: SI to the units of the field, and no digit that the uncertainty does not carry."""
 
-import math
 from typing import NamedTuple
 
 from drawthrough import units
@@ -8,6 +7,7 @@ from drawthrough.errors import Unresolvable
 from drawthrough.measure.rounding import rounded
 
 _PER_TON = units.from_si(1.0, "cfm", "airflow") / units.from_si(1.0, "ton", "power")
+_HUGE = 1e7  # beyond it nothing in the field is counted digit by digit
 _ENDS_APART = 3  # further digits that an interval's end may take to show that it stops short of the reference
 
 
@@ -86,14 +86,14 @@ def shown(value: float, low: float, high: float, reference: float | None = None)
 
     Notes
     -----
-    All three are rounded to the first digit of the interval's half width, so that the last digit shown is one that
-    the readings do not settle.
+    All three are rounded to the first digit of the interval's half width (to the second where it begins below 1.2,
+    which one digit would tell too coarsely), so that the last digit shown is one that the readings do not settle.
     """
     half = (high - low) / 2
-    if not (half > 0.0 and math.isfinite(half) and math.isfinite(value)):
+    if not (half > 0.0 and max(map(abs, (value, low, high))) < _HUGE):
         return Shown(*(f"{number:.3g}" for number in (value, low, high)))
     apart = reference is not None and not low <= reference <= high
-    digits = 1
+    digits = 2 if f"{half:e}" < "1.2" else 1
     while True:
         made = _rounded(value, low, high, half, digits)
         ends = (float(made.low), float(made.high))

@@ -1,17 +1,17 @@
 """The table of a judgement's results: as found, as left, and one over the other, each with interval and standing."""
 
-import math
 from collections.abc import Iterable
 
 from drawthrough.judge.judgement import Judgement, Reason, Result
 from drawthrough.report.field import FIELD, OF_RESULT, plain, shown
 from drawthrough.report.layout import Line
 from drawthrough.report.phrase import fill
-from drawthrough.report.words import RESULTS, words_of
+from drawthrough.report.words import RESULTS, belief, words_of
 
 HEADS = ("as found", "as left", "as left over as found")
 _INVERSE = "as found over as left"
 _SHOWN = 3  # contributions to an uncertainty that are named
+_AS_ANOTHER = ("airflow_per_capacity",)  # uncertain by what another row says already
 _ORDER = {name: k for k, name in enumerate(RESULTS)}
 
 
@@ -26,16 +26,11 @@ def in_order(judgement: Judgement) -> list[Result]:
     return sorted(judgement.results, key=lambda result: _ORDER.get(result.name, len(_ORDER)))
 
 
-def exponentials(*logarithms: float) -> list[float]:
-    """Return the ratios of some logarithms."""
-    return [math.exp(logarithm) for logarithm in logarithms]
-
-
 def cell(result: Result) -> tuple[str, ...]:
     """Return a result as the lines of its cell: best value and interval, or that it is not resolved."""
     unit = OF_RESULT[result.unit]
     ratio = " over " in result.when
-    made = shown(*map(unit.of, (result.value, result.low, result.high)), reference=1.0 if ratio else None)
+    made = shown(unit.of(result.value), unit.of(result.low), unit.of(result.high), 1.0 if ratio else None)
     inverse = (_INVERSE,) if result.when == _INVERSE else ()
     if result.standing == "not resolved":
         return ("not resolved", f"({made.interval})", *inverse)
@@ -60,7 +55,7 @@ def _line(
 ) -> Line:
     standings = {result.standing for result in row.values()}
     alike = len(standings) == 1
-    cells = []
+    cells: list[tuple[str, ...]] = []
     for head in heads:
         result = row.get(head)
         if result is None:
@@ -69,7 +64,7 @@ def _line(
             cells.append(cell(result))
         else:
             cells.append((*cell(result), result.standing))
-    under = [_made_of(result) for result in row.values() if result.budget] if budget else []
+    under = [_made_of(result) for result in row.values() if result.budget and name not in _AS_ANOTHER] if budget else []
     return Line(
         _name(judgement, name, turn, next(iter(row.values()))),
         tuple(cells),
@@ -80,7 +75,8 @@ def _line(
 
 def _name(judgement: Judgement, name: str, turn: int, one: Result) -> tuple[str, ...]:
     unit = next(
-        (OF_RESULT[r.unit].label for r in judgement.results if r.name == name and r.unit != "1"), OF_RESULT[one.unit].label
+        (OF_RESULT[r.unit].label for r in judgement.results if r.name == name and r.unit != "1"),
+        OF_RESULT[one.unit].label,
     )
     first = f"{label(name)}, {unit}" if unit else label(name)
     if turn:
@@ -105,7 +101,7 @@ def _made_of(result: Result) -> str:
 
 def _contribution(text: str) -> str:
     name = text.removeprefix("prior: ").replace("_", " ")
-    return f"{name} (believed beforehand)" if text.startswith("prior: ") else name
+    return f"belief: {belief(name)}" if text.startswith("prior: ") else name
 
 
 def clause(reason: Reason) -> str:

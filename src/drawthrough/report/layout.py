@@ -1,11 +1,14 @@
 """Lays out plain text: paragraphs, a table of figures, and a strip of intervals on one axis."""
 
 import math
+import re
 import textwrap
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import NamedTuple
 
 GAP = 2  # columns between two cells
+_UNIT = re.compile(r"(?<=\d) (?=(?:%|F|V|W|uF|kW|cfm|min|in\.)(?!\w))|(?<=in\.) (?=w\.c\.)")
+_TIED = "\N{NO-BREAK SPACE}"  # between a number and its unit until the line is broken
 
 
 class Line(NamedTuple):
@@ -29,13 +32,10 @@ class Bar(NamedTuple):
 
 def paragraph(text: str, width: int, first: str = "  ", rest: str | None = None) -> list[str]:
     """Return a text as lines of at most this width; the second and all further lines begin with `rest`."""
-    return textwrap.wrap(
-        text,
-        width,
-        initial_indent=first,
-        subsequent_indent=" " * len(first) if rest is None else rest,
-        break_on_hyphens=False,
-    )
+    indent = " " * len(first) if rest is None else rest
+    tied = _UNIT.sub(_TIED, text)
+    wrapped = textwrap.wrap(tied, width, initial_indent=first, subsequent_indent=indent, break_on_hyphens=False)
+    return [line.replace(_TIED, " ") for line in wrapped]
 
 
 def table(heads: Sequence[str], lines: Iterable[Line], width: int) -> list[str]:
@@ -53,7 +53,11 @@ def table(heads: Sequence[str], lines: Iterable[Line], width: int) -> list[str]:
     name = max(10, min(longest, room))
     made = [_joined("", heads, name, columns, "")]
     for line in lines:
-        names = [part for text in line.name for part in textwrap.wrap(text, name, subsequent_indent="  ", break_on_hyphens=False)]
+        names = [
+            part
+            for text in line.name
+            for part in textwrap.wrap(text, name, subsequent_indent="  ", break_on_hyphens=False)
+        ]
         height = max(len(names), *(len(cell) for cell in line.cells), 1)
         for k in range(height):
             cells = [cell[k] if k < len(cell) else "" for cell in line.cells]
@@ -103,20 +107,18 @@ def strip(groups: Sequence[tuple[str, Sequence[Bar]]], width: int) -> list[str]:
     for heading, group in groups:
         if group:
             made.append(f"  {heading}")
-        for bar in group:
-            made.append(f"    {bar.name:<{name - 2}} {_drawn(bar, at, wide, low, high)}".rstrip())
+        made.extend(f"    {bar.name:<{name - 2}} {_drawn(bar, at, wide, low, high)}".rstrip() for bar in group)
     made.append(" " * (name + 3) + _axis(at, wide, low, high))
     return made
 
 
-def _drawn(bar: Bar, at: object, wide: int, low: float, high: float) -> str:
-    assert callable(at)
+def _drawn(bar: Bar, at: Callable[[float], int], wide: int, low: float, high: float) -> str:
     cells = [" "] * wide
     cells[at(1.0)] = "|"
     first, last = at(bar.low), at(bar.high)
     ink = "-" if bar.value is None else "/" if bar.doubtful else "="
     for k in range(first, last + 1):
-        if bar.value is None and (k - first) % 2 and k != last:
+        if bar.value is None and (((k - first) % 2 and k != last) or k == at(1.0)):
             continue  # open and broken: nothing is claimed
         cells[k] = ink
     if bar.value is not None:
@@ -128,8 +130,7 @@ def _drawn(bar: Bar, at: object, wide: int, low: float, high: float) -> str:
     return "".join(cells)
 
 
-def _axis(at: object, wide: int, low: float, high: float) -> str:
-    assert callable(at)
+def _axis(at: Callable[[float], int], wide: int, low: float, high: float) -> str:
     cells = [" "] * wide
     taken: list[tuple[int, int]] = []
     for tick in sorted(_TICKS, key=lambda tick: tick != 1.0):  # the line at 1 is named before all others

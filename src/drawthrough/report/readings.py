@@ -1,4 +1,4 @@
-"""What the text view says of the readings: those that do not plainly stand, and those that would settle what is open."""
+"""What the text view says of readings: those that do not plainly stand, and those that would settle what is open."""
 
 from collections.abc import Iterator
 
@@ -46,7 +46,12 @@ def _called(reading: ReadingStanding) -> str:
     ends = f"{reading.at} against {reading.against}" if reading.against else reading.at
     expects = ""
     unit = OF_RESULT.get(reading.unit) if reading.unit == "Pa" else None
-    if unit and reading.expected is not None and reading.expected_sd and any(r.code == _AGAINST for r in reading.reasons):
+    if (
+        unit
+        and reading.expected is not None
+        and reading.expected_sd
+        and any(r.code == _AGAINST for r in reading.reasons)
+    ):
         # Suction may have been typed without its minus: what is expected is told the same way.
         turned = reading.value is not None and reading.value < 0.0 and not reading.typed.lstrip().startswith(("-", "−"))
         expected = -reading.expected if turned else reading.expected
@@ -83,7 +88,9 @@ def nexts(judgement: Judgement, width: int) -> Iterator[str]:
             yield from _offered(offer, width)
     missed = [offer for offer in judgement.next_readings if past(offer)]
     if missed:
-        yield from paragraph("The state as found is past, so these can no longer be read; next time they would settle:", width)
+        yield from paragraph(
+            "The state as found is past, so these can no longer be read; next time they would settle:", width
+        )
         for offer in missed:
             yield from _offered(offer, width)
 

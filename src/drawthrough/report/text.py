@@ -1,10 +1,11 @@
 """The text view of a judgement: what changed first, with its interval; then what it rests on and what is open."""
 
+import math
 from collections.abc import Iterator
 
 from drawthrough.judge.judgement import Finding, Judgement, Result
 from drawthrough.report import figures, readings
-from drawthrough.report.field import OF_RESULT, shown
+from drawthrough.report.field import shown
 from drawthrough.report.layout import Bar, paragraph, strip, table
 from drawthrough.report.phrase import fill
 from drawthrough.report.words import CLOSING, PARTS, RESULTS, words_of
@@ -25,6 +26,7 @@ _STATIC = {
     "static and airflow moved apart": "What the static says",
 }
 _BESIDE_STATIC = ("static above the nameplate", "static within the nameplate")
+_WHOLE = ("no reading speaks of air", "readings contradict each other")  # of the fit as a whole, said first
 _CHECKS = (
     "ducts as before", "ducts not checked", "both sides moved alike", "only the return side moved",
     "the supply side moved", "zero is the blower's heat", "zero is colder than the blower's heat",
@@ -81,10 +83,11 @@ def sentence(finding: Finding, extra: dict[str, float] | None = None) -> str:
     names = dict(finding.names)
     if "when" in names:
         names["When"] = names["when"].capitalize()
-    open_ended = finding.standing == "not resolved" and words.unresolved
-    template = (words.unresolved if open_ended else words.sentence) or words.unresolved
+    unresolved = finding.standing == "not resolved"
+    template = (words.unresolved if unresolved else words.sentence) or words.unresolved or words.sentence
     said = fill(template, {**finding.figures, **(extra or {})}, names)
-    return f"In doubt: {said[0].lower()}{said[1:]}" if finding.standing == "in doubt" else said
+    told = finding.standing in ("it stands", "not yet read") or (unresolved and words.unresolved)
+    return said if told else f"{finding.standing.capitalize()}: {said[0].lower()}{said[1:]}"
 
 
 def _ratio(judgement: Judgement, name: str) -> Result | None:
@@ -92,10 +95,7 @@ def _ratio(judgement: Judgement, name: str) -> Result | None:
 
 
 def _changed(judgement: Judgement, width: int) -> Iterator[str]:
-    said = []
-    for finding in judgement.findings:
-        if finding.code in ("no reading speaks of air", "readings contradict each other"):
-            said.append(sentence(finding))
+    said = [sentence(finding) for finding in judgement.findings if finding.code in _WHOLE]
     for name in _SAID:
         if name == "blower_against_clean" and _ratio(judgement, "wheel_against_clean") is not None:
             continue
@@ -108,7 +108,8 @@ def _changed(judgement: Judgement, width: int) -> Iterator[str]:
             said.append(row.unresolved.format(range=made.interval))
         else:
             told = row.changed.format(value=made.value, range=made.interval)
-            said.append(told if result.standing == "it stands" else f"In doubt: {told[0].lower()}{told[1:]}")
+            marked = f"{result.standing.capitalize()}: {told[0].lower()}{told[1:]}"
+            said.append(told if result.standing == "it stands" else marked)
     if not said:
         said.append("Nothing can be compared: there are no readings of the air both as found and as left.")
     for first in said:
@@ -121,7 +122,8 @@ def _table(judgement: Judgement, width: int, budget: bool) -> Iterator[str]:
         return
     yield from table(heads, lines, width)
     yield ""
-    yield from paragraph("In brackets the 95 % interval. " + figures.bases(judgement), width)
+    beliefs = "A belief is what was held before any reading. " if budget else ""
+    yield from paragraph(f"In brackets the 95 % interval. {beliefs}{figures.bases(judgement)}", width)
     for reason in figures.why(judgement):
         yield from paragraph(reason, width, "  ", "    ")
 
@@ -145,7 +147,8 @@ def _strip(judgement: Judgement, width: int) -> Iterator[str]:
     if made:
         yield from made
         yield from paragraph(
-            "The line at 1 is no change. ==O== it stands, //O// in doubt, - - - not resolved; O is the best value.", width
+            "The line at 1 is no change. ==O== it stands, //O// in doubt, - - - not resolved; O is the best value.",
+            width,
         )
 
 
@@ -187,9 +190,11 @@ def _gains(judgement: Judgement, width: int) -> Iterator[str]:
     rows = []
     for gain in judgement.gains:
         name = PARTS.get(gain.part, gain.part)
-        made = shown(*figures.exponentials(gain.value, gain.low, gain.high), 1.0)
+        made = shown(math.exp(gain.value), math.exp(gain.low), math.exp(gain.high), 1.0)
         open_ended = gain.standing == "not resolved"
-        rows.append((name, f"not resolved (95 %: {made.interval})" if open_ended else f"{made.value} ({made.interval})"))
+        rows.append(
+            (name, f"not resolved (95 %: {made.interval})" if open_ended else f"{made.value} ({made.interval})")
+        )
     wide = max(len(name) for name, _ in rows)
     for name, told in rows:
         yield f"    {name:<{wide}}  {told}"
@@ -197,10 +202,7 @@ def _gains(judgement: Judgement, width: int) -> Iterator[str]:
 
 def _said(judgement: Judgement, codes: tuple[str, ...] | None, width: int) -> Iterator[str]:
     """Yield the sentences of some codes, or of all those that no other section says."""
-    elsewhere = {*_STATIC, *_BESIDE_STATIC, *_CHECKS, "no reading speaks of air", "readings contradict each other"}
+    elsewhere = {*_STATIC, *_BESIDE_STATIC, *_CHECKS, *_WHOLE}
     for finding in judgement.findings:
         if (finding.code in codes) if codes is not None else (finding.code not in elsewhere):
             yield from paragraph(sentence(finding), width, "  ", "    ")
-
-
-__all__ = ["NARROWEST", "OF_RESULT", "sentence", "text"]

@@ -19,12 +19,13 @@ class Words(NamedTuple):
     unresolved: str = ""
 
 
-_STATICS = "read: {static_found:inwc} in. w.c. as found, {static_left:inwc} as left"
+_STATICS = "[ (read: {static_found:inwc} in. w.c. as found, {static_left:inwc} as left)]"
 _OPEN_STATIC = (
     "Whether the external static moved together with the airflow is not resolved (static as left over as found, "
     "95 %: {static_ratio:1 range})."
 )
 _SIDES = "return side {return_change:log interval}, supply side {supply_change:log interval}, as left over as found"
+_MICROFARADS = "{capacitance:uF value} uF (95 %: {capacitance:uF range})"
 _PRINT = "its print, {capacitance_rated:uF} uF within {tolerance:percent} %"
 _ZERO = (
     "With the strips off ({run}) the air rose by {rise:dF ~sd} F, where the blower's own heat makes "
@@ -40,6 +41,8 @@ WORDS: dict[str, Words] = {
         "The readings contradict each other so far that nothing fits them all; until the wrong one is found, "
         "nothing is resolved.",
         "the readings contradict each other",
+        "The readings contradict each other so far that nothing fits them all; until the wrong one is found, "
+        "nothing is resolved.",
     ),
     "motor not original": Words(clause="the motor is not the maker's own, so the fan table does not describe it"),
     "beyond the limit to which airflow is held": Words(
@@ -47,10 +50,10 @@ WORDS: dict[str, Words] = {
     ),
     "strips on without a rise": Words(clause="the strips were on, yet the supply was no warmer than the return"),
     # --- why a result does not simply stand ---
-    "interval holds no change": Words(clause="no change at all lies within its interval"),
+    "interval holds no change": Words(clause="its interval holds 1, which would be no change at all"),
     "interval leans": Words(clause="what is likely leans further to one side than the interval can follow"),
     "level rests on its prior": Words(
-        clause="rests on what is believed of a fan table's level beforehand; the readings tell the change, not the level"
+        clause="rests on what is believed of a fan table's level beforehand; the readings tell its change alone"
     ),
     "airflow hardly measured": Words(clause="nothing that was read ties the airflow down"),
     "nothing read tells this": Words(clause="nothing that was read tells it from the other parts"),
@@ -84,31 +87,31 @@ WORDS: dict[str, Words] = {
     "nothing checks it": Words(clause="nothing checks it: no other reading would show an error in it"),
     # --- why the static moved ---
     "more air meets the same ducts": Words(
-        f"The external static rose ({_STATICS}) because more air meets the same ducts. Through ducts that did not "
+        f"The external static rose{_STATICS} because more air meets the same ducts. Through ducts that did not "
         "change, {airflow_ratio:1 value} times the air needs {expected_ratio:1 value} times the pressure; "
         "{static_ratio:1 interval} times was found. So the risen static is the gain in air, seen from the ducts.",
         unresolved=_OPEN_STATIC,
     ),
     "less air meets the same ducts": Words(
-        f"The external static fell ({_STATICS}) because less air meets the same ducts: {{airflow_ratio:1 value}} times "
+        f"The external static fell{_STATICS} because less air meets the same ducts: {{airflow_ratio:1 value}} times "
         "the air, {static_ratio:1 interval} times the static. A tighter filter, another speed lead, or a wheel that "
         "turns or sits the wrong way does this.",
         unresolved=_OPEN_STATIC,
     ),
     "airflow is held, so the static stays": Words(
-        f"This motor holds its airflow, so the static should stay as it was, and does not tell what the work did "
-        f"({_STATICS}; {{static_ratio:1 interval}} times). Dirt shows in its speed and its watts instead.",
-        unresolved=f"This motor holds its airflow, so the static should stay as it was ({_STATICS}), and a change of it "
+        f"This motor holds its airflow, so the static should stay as it was, and does not tell what the work did"
+        f"{_STATICS}: {{static_ratio:1 interval}} times. Dirt shows in its speed and its watts instead.",
+        unresolved=f"This motor holds its airflow, so the static should stay as it was{_STATICS}, and a change of it "
         "is not resolved (as left over as found, 95 %: {static_ratio:1 range}). Dirt shows in its speed and its watts "
         "instead.",
     ),
     "the coil counts as duct": Words(
-        f"The coil lies outside the blower's cabinet and counts as duct here ({_STATICS}). Cleaning it lowers the static "
+        f"The coil lies outside the blower's cabinet and counts as duct here{_STATICS}. Cleaning it lowers the static "
         "at equal airflow, while more air raises it: {static_ratio:1 interval} times is what was left of both.",
         unresolved=_OPEN_STATIC,
     ),
     "static and airflow moved apart": Words(
-        f"Static and airflow did not move together ({_STATICS}): {{static_ratio:1 interval}} times the static at "
+        f"Static and airflow did not move together{_STATICS}: {{static_ratio:1 interval}} times the static at "
         "{airflow_ratio:1 value} times the air. Something between the two holes was not the same both times.",
         unresolved=_OPEN_STATIC,
     ),
@@ -120,8 +123,8 @@ WORDS: dict[str, Words] = {
         "{When}, {static:inwc} in. w.c. was read, within the nameplate's maximum of {static_rated:inwc}."
     ),
     "voltage moved": Words(
-        "The line voltage moved by {change:percent signed} % between the two runs, and a motor's speed with it: part of "
-        "the change may be the voltage's."
+        "The line voltage moved by {change:percent signed} % between the two runs, and a motor's speed with it: part "
+        "of the change may be the voltage's."
     ),
     # --- what checks it ---
     "ducts as before": Words(
@@ -162,14 +165,14 @@ WORDS: dict[str, Words] = {
     ),
     # --- electrical and charge ---
     "capacitor within its print": Words(
-        f"{{When}}, the run capacitor has {{capacitance:uF value}} uF (95 %: {{capacitance:uF range}}), within {_PRINT}."
+        f"{{When}}, the run capacitor has {_MICROFARADS}, within {_PRINT}."
     ),
     "capacitor outside its print": Words(
-        f"{{When}}, the run capacitor has {{capacitance:uF value}} uF (95 %: {{capacitance:uF range}}), outside {_PRINT}."
+        f"{{When}}, the run capacitor has {_MICROFARADS}, outside {_PRINT}."
     ),
     "capacitor not resolved": Words(
-        unresolved=f"{{When}}, whether the run capacitor is within its print is not resolved: {{capacitance:uF range}} uF "
-        f"(95 %) reaches across an end of {_PRINT}."
+        unresolved=f"{{When}}, whether the run capacitor is within its print is not resolved: {{capacitance:uF range}} "
+        f"uF (95 %) reaches across an end of {_PRINT}."
     ),
     "line voltage low": Words(
         "{volts:V} V at the line ({run}) is {deviation:percent signed} % from the nameplate's {volts_rated:V} V: low."
@@ -187,7 +190,7 @@ WORDS: dict[str, Words] = {
     # --- readings to take ---
     "read {}": Words("Read the system {}: statics at least."),
     "statics {}": Words("Read the statics at both plenums, {}."),
-    "holes around the coil {}": Words("Read before and after the coil, {}: the total alone cannot tell coil from wheel."),
+    "holes around the coil {}": Words("Read before and after the coil, {}: the total cannot tell coil from wheel."),
     "drop across the coil {}": Words("Read straight across the coil with both hoses, {}: it checks the two holes."),
     "strips {}": Words("Run the strips and read the rise, {}."),
     "zero {}": Words("Read the rise with the strips off, right before and after the strips run, {}."),
@@ -260,6 +263,37 @@ PARTS = {
     "return duct": "return ducts",
     "supply duct": "supply ducts",
 }  # fmt: skip
+
+# What is believed before any reading, as the lines of a budget name it: the start of its name, and how it is told.
+BELIEFS = (
+    ("exponent ", "exponent of the {}"),
+    ("hole ", "placement of the hole, {}"),
+    ("gain ", "gain, {}"),
+    ("zero ", "zero, {}"),
+    ("offset ", "offset, {}"),
+    ("strength ", "blower against clean, {}"),
+    ("change ", "change of the {}"),
+    ("resistance ", "resistance of the {}"),
+    ("rated ", "{} in the cabinet that the fan table was made with"),
+    ("airflow ", "airflow of {}"),
+    ("damp ", "how damp the coil was in {}"),
+    ("no zero ", "leaks and evaporation without a zero, {}"),
+    ("wet coil", "what a wet coil adds"),
+    ("table level", "level of the fan table{}"),
+    ("table slope", "slope of the fan table"),
+    ("strip probe", "place of the supply probe with strips"),
+    ("gas probe", "place of the supply probe with gas"),
+    ("leak", "leak between filter and blower{}"),
+)
+
+
+def belief(name: str) -> str:
+    """Return how a belief is called."""
+    for start, told in BELIEFS:
+        if name.startswith(start):
+            return told.replace("{}", name.removeprefix(start))
+    return name
+
 
 CLOSING = (
     "Intervals hold the true value 95 times in 100. This tool reads and computes; it does not make anyone qualified. "
