@@ -11,10 +11,11 @@ CHECKOUT = Path(__file__).resolve().parent.parent
 if str(CHECKOUT) not in sys.path:
     sys.path.insert(0, str(CHECKOUT))
 
-from tools import commands_page, functions_page, validation_page, vocabulary_page  # noqa: E402
+from tools import commands_page, functions_page, picture, validation_page, vocabulary_page  # noqa: E402
 
 PAGES: dict[str, Callable[[], str]] = {
     "docs/commands.md": commands_page.render,
+    "docs/demo.svg": picture.render,
     "docs/functions.md": functions_page.render,
     "docs/validation.md": validation_page.render,
     "docs/vocabulary.md": vocabulary_page.render,

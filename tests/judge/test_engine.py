@@ -48,7 +48,7 @@ def test_the_risen_static_is_explained_by_more_air_through_the_same_ducts():
     judgement = judge(deep_clean())
     assert "more air meets the same ducts" in codes(judgement)
     assert "ducts as before" in codes(judgement)
-    static = judgement.result("external_static", "as left over as found")
+    static = judgement.result("duct_static", "as left over as found")
     assert static.value == pytest.approx((71 + 36) / (46 + 23), rel=0.03)
 
 

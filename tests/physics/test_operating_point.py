@@ -189,6 +189,20 @@ def test_below_its_limit_the_airflow_is_held() -> None:
 
 
 @pytest.mark.analytic
+def test_full_effort_beyond_the_low_end_of_the_table_leaves_the_airflow_held() -> None:
+    """A path of filters, a cabinet rated with much inside: at full effort the table would be left at its low end."""
+    curve = FanCurve(STATIC, HELD)
+    path, rated = [Section(150.0, 1.25, TABLE_DENSITY)], [RatedPart(120.0, 1.9)]
+    point = operating_point(curve, "constant airflow", path, 1.0, TABLE_DENSITY, rated, airflow_limit_static=LIMIT)
+    assert point.held
+    asks = pressure_drop(150.0, 1.25, point.airflow, TABLE_DENSITY) - pressure_drop(
+        120.0, 1.9, point.airflow, TABLE_DENSITY
+    )
+    assert asks == pytest.approx(point.static_table, abs=1e-9)
+    assert point.airflow == pytest.approx(curve.airflow(asks), rel=1e-9)
+
+
+@pytest.mark.analytic
 def test_beyond_its_limit_the_table_is_followed() -> None:
     curve = FanCurve(STATIC, HELD)
     point = held_point(1.5)

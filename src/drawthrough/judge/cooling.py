@@ -9,9 +9,9 @@ from drawthrough.judge.air import mean_reading
 from drawthrough.judge.heatflow import HeatFlow, capacity_of, capacity_ratio, heat_flow
 from drawthrough.judge.joint import Derived, Joint
 from drawthrough.judge.judgement import Reason, Result
+from drawthrough.judge.outcome import result_of
 from drawthrough.judge.pair import Pair, reason
 from drawthrough.judge.priors import Priors
-from drawthrough.judge.proof import result_of
 from drawthrough.physics import moist_air
 from drawthrough.physics.performance import performance_by_curves
 from drawthrough.visit.state import Run, Visit

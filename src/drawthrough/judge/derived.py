@@ -2,10 +2,10 @@
 
 import math
 
+from drawthrough.judge.ends import path_of
 from drawthrough.judge.joint import Derived, Joint
 from drawthrough.judge.stream import REFERENCE_MASS_FLOW
-from drawthrough.physics.airpath import AirPath
-from drawthrough.visit.state import Run, System, Visit, When
+from drawthrough.visit.state import Run, Visit, When
 
 
 def airflow(joint: Joint, run: Run, place: str = "blower") -> Derived:
@@ -19,18 +19,10 @@ def airflow_ratio(joint: Joint, found: Run, left: Run) -> Derived:
     return joint.linear({joint.model.streams[left.id].flow: 1.0, joint.model.streams[found.id].flow: -1.0})
 
 
-def external_ends(system: System) -> tuple[str, str]:
-    """Return the two places between which the external static of a system is read."""
-    low = "after filter" if system.arrangement == "blow-through" else "return plenum"
-    high = "supply plenum" if system.coil_inside_taps or system.arrangement == "draw-through" else "before coil"
-    return high, low
-
-
-def external_static(joint: Joint, visit: Visit, run: Run) -> Derived:
-    """Return ln of the total external static of a run [Pa], as the fit has it."""
-    system = visit.system
-    high, low = external_ends(system)
-    path = AirPath(system.arrangement, system.filter_place)
+def static_between(joint: Joint, visit: Visit, run: Run, ends: tuple[str, str]) -> Derived:
+    """Return ln of the static between two places of a run [Pa], as the fit has it."""
+    high, low = ends
+    path = path_of(visit.system)
     stream = joint.model.streams[run.id]
     parts = [(name, sign) for name, sign in path.span(high, low) if name in stream.section]
 

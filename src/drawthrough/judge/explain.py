@@ -4,10 +4,10 @@ import math
 
 from drawthrough.judge import derived
 from drawthrough.judge.air import mean_reading
+from drawthrough.judge.ends import duct_ends, external_ends, read_between
 from drawthrough.judge.heat import rise_of, zero_of
 from drawthrough.judge.joint import COVERAGE, Joint
 from drawthrough.judge.judgement import Finding, Standing
-from drawthrough.judge.model import external_static
 from drawthrough.judge.pair import Pair
 from drawthrough.judge.priors import Priors
 from drawthrough.judge.stream import REFERENCE_MASS_FLOW
@@ -18,13 +18,14 @@ _VISIBLE = 0.07  # a change of a duct's resistance below this cannot be seen in 
 
 
 def static_explained(visit: Visit, joint: Joint, pair: Pair) -> Finding | None:
-    """Return why the external static moved between as found and as left, or None where it was not read both times."""
+    """Return why the static across the ducts moved between as found and as left."""
     system = visit.system
-    before, after = external_static(pair.found), external_static(pair.left)
+    ends = duct_ends(system)
+    before, after = (read_between(system, run, ends) for run in (pair.found, pair.left))
     fitted = derived.difference(
         joint,
-        derived.external_static(joint, visit, pair.left),
-        derived.external_static(joint, visit, pair.found),
+        derived.static_between(joint, visit, pair.left, ends),
+        derived.static_between(joint, visit, pair.found, ends),
     )
     flow = derived.airflow_ratio(joint, pair.found, pair.left)
     change, sd = fitted.logarithm(joint.mean), joint.sd(fitted)
@@ -124,7 +125,7 @@ def zero_explained(visit: Visit, joint: Joint, run: Run, priors: Priors) -> Find
 def nameplate_static(visit: Visit, run: Run) -> Finding | None:
     """Return how the external static as read stands against the nameplate's maximum, or None."""
     limit = visit.system.static_rated
-    read = external_static(run)
+    read = read_between(visit.system, run, external_ends(visit.system))
     if limit is None or read is None:
         return None
     return Finding(

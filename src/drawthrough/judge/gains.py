@@ -5,6 +5,7 @@ import math
 from typing import NamedTuple
 
 from drawthrough.judge import derived
+from drawthrough.judge.blower import beyond_table
 from drawthrough.judge.derived import strength
 from drawthrough.judge.joint import COVERAGE, Derived, Joint
 from drawthrough.judge.judgement import Gain, Standing
@@ -72,6 +73,7 @@ def gains_of(visit: Visit, joint: Joint, pair: Pair) -> Shares:
             after = done | {part}
             shares[part] += (flow(after) - flow(done)) / len(orders)
             done = after
+    followed = not beyond_table(joint, pair)
     gains = []
     without_filter = None
     for part, share in shares.items():
@@ -79,7 +81,8 @@ def gains_of(visit: Visit, joint: Joint, pair: Pair) -> Shares:
         scale = share / sizes[part] if abs(sizes[part]) > _LEAST else _sensitivity(joint, pair, part)
         half = COVERAGE * abs(scale) * sd
         low, high = share - half, share + half
-        standing: Standing = "it stands" if low > 0.0 or high < 0.0 else "not resolved"
+        certain: Standing = "it stands" if followed else "in doubt"
+        standing: Standing = certain if low > 0.0 or high < 0.0 else "not resolved"
         if part == "filter":
             weights = dict(derived.airflow_ratio(joint, pair.found, pair.left).gradient)
             for index, weight in changes[part].items():

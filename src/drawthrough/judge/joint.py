@@ -136,7 +136,7 @@ class Joint:
             return 0.0, 0.0, 0.0
         spread = math.sqrt(variance)
         covariance = self.solution.covariance
-        reach = 1.5
+        reach = 1.0
         line = [
             reach / spread * sum(w * covariance[i][k] for i, w in derived.gradient.items())
             for k in range(len(self.mean))

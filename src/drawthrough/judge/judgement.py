@@ -7,6 +7,7 @@ from typing import Literal
 
 import msgspec
 
+Moment = Literal["as found", "as left", "as left over as found", "as found over as left"]
 Standing = Literal["it stands", "in doubt", "set aside", "not resolved", "not yet read"]
 FORM = 1  # version of this JSON form; a field may be added without a new version, none is renamed or dropped
 
@@ -35,7 +36,7 @@ class Result(Frozen, frozen=True, kw_only=True):
     """One number that the judgement gives, with its 95 % interval and its standing."""
 
     name: str
-    when: Literal["as found", "as left", "as left over as found", "as found over as left"]
+    when: Moment
     unit: str
     value: float
     low: float

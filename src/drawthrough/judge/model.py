@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from drawthrough.judge.accuracy import PRESSURES, accuracy_of, noise_of, zeroing_of
 from drawthrough.judge.air import RunAir, air_of
+from drawthrough.judge.ends import external_ends, path_of, read_between
 from drawthrough.judge.heat import heat_rows
 from drawthrough.judge.priors import LEAK_MISSING, Belief, Priors
 from drawthrough.judge.rows import Expectation, FanRow, FlowRow, PressureRow, Source
@@ -12,7 +13,7 @@ from drawthrough.judge.stream import REFERENCE_MASS_FLOW, Leak, Section, Stream,
 from drawthrough.judge.unknowns import Parts, Unknowns
 from drawthrough.measure.sites import Observation, Row
 from drawthrough.physics import airpath
-from drawthrough.physics.airpath import REFERENCE_DENSITY
+from drawthrough.physics.airpath import REFERENCE_DENSITY, AirPath
 from drawthrough.physics.fan import FanCurve
 from drawthrough.visit.state import FanTable, Reading, Run, System, Visit
 
@@ -131,7 +132,7 @@ class _Builder:
             return
         priors, get = self.priors, self.unknowns.get
         present = self.order_of(run)
-        path = airpath.AirPath(self.visit.system.arrangement, self.visit.system.filter_place)
+        path = path_of(self.visit.system)
         for k, reading in enumerate(run.reading):
             if reading.what not in PRESSURES or reading.against is None:
                 continue
@@ -141,9 +142,12 @@ class _Builder:
             offset = Belief(0.0, max(accuracy.offset(), 1e-6))
             zero = get(f"zero {accuracy.key} {zeroing}", offset)
             holes = [
-                (get(f"hole {name}", Belief(0.0, priors.placement_sd)), sign)
+                (
+                    get(f"hole {path.hole(same_place(path, place), reading.hole)}", Belief(0.0, priors.placement_sd)),
+                    sign,
+                )
                 for place, sign in ((reading.at, 1), (reading.against, -1))
-                if (name := path.hole(place, reading.hole)) is not None
+                if path.station(place) != 0
             ]
             parts = [(name, sign) for name, sign in path.span(reading.at, reading.against) if name in present]
             row = PressureRow(stream, parts, gain, zero, holes)
@@ -160,7 +164,8 @@ class _Builder:
             return
         limit = system.airflow_limit_static
         holds_airflow = system.motor == "constant airflow"
-        if holds_airflow and limit is not None and (total := external_static(run)) is not None and total > limit:
+        total = read_between(system, run, external_ends(system))
+        if holds_airflow and limit is not None and total is not None and total > limit:
             self.notes.append((run.id, "beyond the limit to which airflow is held"))
             return
         levels = [get("table level", Belief(0.0, priors.table_level_sd))]
@@ -203,22 +208,10 @@ class _Builder:
             self.add(label, math.log(reading.value), max(noise, 1e-4), True, row, Source(run.id, (k,)))
 
 
-def external_static(run: Run) -> float | None:
-    """Return the total external static of a run as read, from the two plenum readings or one differential [Pa]."""
-    single: dict[str, float] = {}
-    for reading in run.reading:
-        if reading.what not in PRESSURES:
-            continue
-        ends = (reading.at, reading.against)
-        if ends == ("supply plenum", "return plenum"):
-            return reading.value
-        if ends == ("return plenum", "supply plenum"):
-            return -reading.value
-        if reading.against == "room":
-            single[reading.at] = reading.value
-    if "supply plenum" in single and "return plenum" in single:
-        return single["supply plenum"] - single["return plenum"]
-    return None
+def same_place(path: AirPath, place: str) -> str:
+    """Return the first name of a place: "before coil" is the same place as "after filter", and has the same hole."""
+    station = path.station(place)
+    return next(known for known in path.places if path.station(known) == station)
 
 
 def has_pressures(run: Run) -> bool:

@@ -2,70 +2,29 @@
 
 import math
 
+import msgspec
+
 from drawthrough.judge import derived
 from drawthrough.judge.accuracy import accuracy_of, noise_of
 from drawthrough.judge.air import mean_reading
+from drawthrough.judge.blower import NAMED_PRIOR, blower_of
+from drawthrough.judge.ends import duct_ends, external_ends
 from drawthrough.judge.joint import Derived, Joint
-from drawthrough.judge.judgement import Reason, Result, Standing
+from drawthrough.judge.judgement import Result
+from drawthrough.judge.outcome import MODEL, result_of
 from drawthrough.judge.pair import Pair, reason
 from drawthrough.judge.priors import Priors
-from drawthrough.judge.unknowns import touched
 from drawthrough.visit.state import Run, Visit
 
 _VAGUE = 0.15  # an airflow known to no better than this (k=1) is its prior, hardly a measurement (judgement)
 VOLTS_APART = 0.02  # beyond this an induction motor's speed moves enough to count (judgement)
-_CONSTANT_AIRFLOW_SPEED_SLOPE = (0.42, 0.12)  # d ln(rpm) per in. w.c. at held airflow, measured fit; sd (judgement)
-INWC = 249.08891
-MODEL = "joint fit of all readings"
-
-
-def result_of(
-    joint: Joint,
-    name: str,
-    when: str,
-    unit: str,
-    number: Derived,
-    doubts: tuple[Reason, ...] = (),
-    basis: str = "",
-    *,
-    ratio: bool = False,
-    reference: float = 1.0,
-) -> Result:
-    """Return a derived number as a result: a ratio whose interval holds `reference` is not resolved."""
-    interval = joint.interval(number)
-    standing: Standing = "it stands"
-    reasons = doubts
-    if ratio and interval.low <= reference <= interval.high:
-        standing = "not resolved"
-        reasons = (*doubts, reason("interval holds no change", MODEL))
-    elif doubts:
-        standing = "in doubt"
-    if interval.leans:
-        standing = "not resolved"
-        reasons = (*reasons, reason("interval leans", MODEL))
-    if not joint.solution.settled:
-        standing = "in doubt"
-        reasons = (*reasons, reason("readings contradict each other", MODEL))
-    return Result(
-        name=name,
-        when=when,  # type: ignore[arg-type]
-        unit=unit,
-        value=interval.value,
-        low=interval.low,
-        high=interval.high,
-        standing=standing,
-        reasons=reasons,
-        budget=joint.budget(number),
-        basis=basis,
-        leans=interval.leans,
-    )
 
 
 def proof_of(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> tuple[Result, ...]:
     """Return the air-side results of one pair of runs."""
     results = [*_airflows(visit, joint, pair), *_statics(visit, joint, pair)]
     results.extend(_resistances(joint))
-    results.extend(_blower(visit, joint, pair, priors))
+    results.extend(blower_of(visit, joint, pair, priors))
     results.extend(_power(visit, joint, pair, priors))
     return tuple(results)
 
@@ -73,17 +32,11 @@ def proof_of(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> tuple[Re
 def single_of(visit: Visit, joint: Joint, run: Run) -> tuple[Result, ...]:
     """Return the results of one run where nothing can be compared."""
     results = [_airflow(joint, run)]
-    if derived.external_static(joint, visit, run).gradient:
-        results.append(_static(visit, joint, run))
+    results.append(_static(visit, joint, run, "external_static", external_ends(visit.system)))
     number = derived.strength(joint, visit, run.when)
     if number is not None:
-        results.append(result_of(joint, "blower_against_clean", run.when, "1", number, (_NAMED_PRIOR,)))
+        results.append(result_of(joint, "blower_against_clean", run.when, "1", number, (NAMED_PRIOR,)))
     return tuple(results)
-
-
-_NAMED_PRIOR = Reason(
-    code="level rests on its prior", source="the fan table's level and the wheel cannot be told apart"
-)
 
 
 def _airflow(joint: Joint, run: Run) -> Result:
@@ -92,12 +45,8 @@ def _airflow(joint: Joint, run: Run) -> Result:
     doubts = (reason("airflow hardly measured", MODEL, sd=joint.sd(number)),) if vague else ()
     result = result_of(joint, "airflow", run.when, "m3/s", number, doubts, f"actual volume at the blower, {run.mode}")
     if vague:
-        return Result(**{**_fields(result), "standing": "not resolved"})  # type: ignore[arg-type]
+        return msgspec.structs.replace(result, standing="not resolved")
     return result
-
-
-def _fields(result: Result) -> dict[str, object]:
-    return {name: getattr(result, name) for name in result.__struct_fields__}
 
 
 def _airflows(visit: Visit, joint: Joint, pair: Pair) -> list[Result]:
@@ -122,25 +71,22 @@ def at_equal_filter(joint: Joint, pair: Pair, number: Derived) -> Result:
     )
 
 
-def _static(visit: Visit, joint: Joint, run: Run) -> Result:
-    high, low = derived.external_ends(visit.system)
-    return result_of(
-        joint,
-        "external_static",
-        run.when,
-        "Pa",
-        derived.external_static(joint, visit, run),
-        (),
-        f"{high} against {low}",
-    )
+def _static(visit: Visit, joint: Joint, run: Run, name: str, ends: tuple[str, str]) -> Result:
+    number = derived.static_between(joint, visit, run, ends)
+    return result_of(joint, name, run.when, "Pa", number, (), f"{ends[0]} against {ends[1]}")
 
 
 def _statics(visit: Visit, joint: Joint, pair: Pair) -> list[Result]:
-    results = [_static(visit, joint, pair.found), _static(visit, joint, pair.left)]
-    first = derived.external_static(joint, visit, pair.left)
-    second = derived.external_static(joint, visit, pair.found)
-    ratio = derived.difference(joint, first, second)
-    results.append(result_of(joint, "external_static", "as left over as found", "1", ratio, pair.doubts, ratio=True))
+    """The external static that the blower's table counts, and that of the ducts where it is another one."""
+    results: list[Result] = []
+    named = {"external_static": external_ends(visit.system), "duct_static": duct_ends(visit.system)}
+    if named["duct_static"] == named["external_static"]:
+        del named["duct_static"]
+    for name, ends in named.items():
+        results.extend(_static(visit, joint, run, name, ends) for run in (pair.found, pair.left))
+        first, second = (derived.static_between(joint, visit, run, ends) for run in (pair.left, pair.found))
+        ratio = derived.difference(joint, first, second)
+        results.append(result_of(joint, name, "as left over as found", "1", ratio, pair.doubts, ratio=True))
     return results
 
 
@@ -157,111 +103,9 @@ def _resistances(joint: Joint) -> list[Result]:
         doubts = (reason("nothing read tells this", MODEL),) if prior_only else ()
         result = result_of(joint, name, "as left over as found", "1", ratio, doubts, "at equal airflow", ratio=True)
         if prior_only:
-            result = Result(**{**_fields(result), "standing": "not resolved"})  # type: ignore[arg-type]
+            result = msgspec.structs.replace(result, standing="not resolved")
         results.append(result)
     return results
-
-
-def _blower(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> list[Result]:
-    if visit.system.motor == "constant airflow":
-        return _held_airflow(visit, joint, pair, priors)
-    found, left = (derived.strength(joint, visit, when) for when in ("as found", "as left"))
-    if found is None or left is None:
-        return []
-    results = [
-        result_of(joint, "blower_against_clean", "as found", "1", found, (_NAMED_PRIOR,)),
-        result_of(joint, "blower_against_clean", "as left", "1", left, (_NAMED_PRIOR,)),
-    ]
-    ratio = derived.difference(joint, found, left)
-    if not ratio.gradient:
-        return results
-    doubts = pair.doubts
-    prior_sd = math.hypot(*(joint.model.unknowns.sd[i] for i in ratio.gradient))
-    tells_nothing = joint.sd(ratio) > 0.8 * prior_sd
-    if tells_nothing:
-        doubts = (*doubts, reason("nothing read tells this", MODEL))
-    results.append(
-        result_of(
-            joint,
-            "blower_against_clean",
-            "as found over as left",
-            "1",
-            ratio,
-            doubts,
-            "wheel, motor, voltage and capacitor together",
-            ratio=True,
-        )
-    )
-    speeds = _speeds(visit, pair, priors)
-    if speeds is not None:
-        logarithm, variance = speeds
-        wheel = derived.shifted(ratio, -logarithm, (("tachometer", variance),))
-        results.append(
-            result_of(
-                joint, "wheel_against_clean", "as found over as left", "1", wheel, doubts, "rpm taken out", ratio=True
-            )
-        )
-    return results
-
-
-def _speeds(visit: Visit, pair: Pair, priors: Priors) -> tuple[float, float] | None:
-    """ln(rpm as found over as left) and its variance; a shared gain of the tachometer cancels."""
-    values = []
-    variance = 0.0
-    for run in (pair.found, pair.left):
-        read = [r for r in run.reading if r.what == "speed" and r.at == "blower"]
-        if not read:
-            return None
-        values.append(sum(r.value for r in read) / len(read))
-        variance += sum((noise_of(visit, r, priors) / r.value) ** 2 for r in read) / len(read) ** 2
-    return math.log(values[0] / values[1]), variance
-
-
-def _held_airflow(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> list[Result]:
-    """Constant airflow below its limit: only the speed tells the wheel, since airflow is held whatever the dirt."""
-    speeds = _speeds(visit, pair, priors)
-    if speeds is None:
-        return []
-    logarithm, variance = speeds
-    slope, slope_sd = _CONSTANT_AIRFLOW_SPEED_SLOPE
-    first = derived.external_static(joint, visit, pair.found)
-    second = derived.external_static(joint, visit, pair.left)
-    flow = derived.airflow_ratio(joint, pair.left, pair.found)  # found over left
-
-    def total_drop(x: list[float], run: Run) -> float:
-        return sum(part.evaluate(x)[0] for part in joint.model.streams[run.id].section.values()) / INWC
-
-    def value(x: list[float]) -> float:
-        # N grows with airflow one to one, and with the pressure that the blower must make; the rest is the wheel.
-        rise = total_drop(x, pair.found) - total_drop(x, pair.left)
-        return flow.logarithm(x) + slope * rise - logarithm
-
-    gradient = _numeric_gradient(value, joint, {**first.gradient, **second.gradient, **flow.gradient})
-    rise = total_drop(joint.mean, pair.found) - total_drop(joint.mean, pair.left)
-    wheel = Derived(value, gradient, (("tachometer", variance), ("speed against pressure", (slope_sd * rise) ** 2)))
-    doubts = pair.doubts
-    if touched(visit, "motor"):
-        doubts = (*doubts, reason("motor was touched", MODEL))
-    return [
-        result_of(
-            joint, "wheel_against_clean", "as found over as left", "1", wheel, doubts, "rpm at held airflow", ratio=True
-        )
-    ]
-
-
-def _numeric_gradient(value: object, joint: Joint, hints: dict[int, float]) -> dict[int, float]:
-    """Return the gradient of a logarithm by central differences over all unknowns of the two runs."""
-    assert callable(value)
-    gradient = {}
-    for index in range(len(joint.mean)):
-        step = 1e-5 * max(1.0, joint.model.unknowns.sd[index])
-        up, down = list(joint.mean), list(joint.mean)
-        up[index] += step
-        down[index] -= step
-        slope = (value(up) - value(down)) / (2 * step)
-        if slope or index in hints:
-            gradient[index] = slope
-    return {index: slope for index, slope in gradient.items() if slope}
 
 
 def _power(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> list[Result]:

@@ -126,6 +126,11 @@ class FanRow:
         self._constant = math.log(REFERENCE_MASS_FLOW * inlet.volume)
         self._density = TABLE_DENSITY / inlet.density if strength else 1.0
 
+    @property
+    def limits(self) -> tuple[float, float]:
+        """Lowest and highest static of the table [Pa]."""
+        return self._curve.limits
+
     def static_on_table(self, x: list[float]) -> float:
         """Return the external static at which the table is entered [Pa]."""
         return self._enter(x)[0]

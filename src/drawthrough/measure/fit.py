@@ -20,6 +20,7 @@ _STILL = 1e-3  # a step below this, in standard deviations of the priors, is non
 _WANDERING = 0.5  # a step below this that gains nothing is no progress
 _NO_GAIN = 1e-3  # a fall of the misfit (a sum of squares) below this is none
 _NEAR = 0.1  # a step below this leaves the model nearly linear
+_LARGEST = 2.0  # step of any unknown, in standard deviations of its prior, beyond which the model bends too much
 _MOST_STEPS = 100
 
 Predict = Callable[[list[float]], list[Row]]
@@ -63,7 +64,6 @@ def solve(
     observations: Sequence[Observation],
     predict: Predict,
     start: Sequence[float] | None = None,
-    largest_step: float = 2.0,
 ) -> Solution:
     """Return the Gaussian that stands for the posterior of a small non-linear model.
 
@@ -80,8 +80,6 @@ def solve(
         (ascending), and its derivatives by them.
     start : sequence of float, optional
         Where to begin; the prior means if not given.
-    largest_step : float
-        Largest change of any unknown in one step, in standard deviations of its prior: the model bends.
 
     Returns
     -------
@@ -133,7 +131,7 @@ def solve(
         factor, right = _normal(rows, sites, precision, prior_mean, x)
         step = backward(factor, forward(factor, right))
         longest = max(abs(s) / sd for s, sd in zip(step, prior_sd, strict=True))
-        damp = 1.0 if longest <= largest_step else largest_step / longest
+        damp = 1.0 if longest <= _LARGEST else _LARGEST / longest
         # In a flat valley with a kink (a printed table) steps never shrink, though nothing is gained any more.
         still = longest < _STILL or (longest < _WANDERING and before is not None and before[0] - misfit < _NO_GAIN)
         before = (misfit, x)

@@ -82,24 +82,27 @@ def shown(value: float, low: float, high: float, reference: float | None = None)
         Value and ends of the 95 % interval, all in the unit in which they are shown.
     reference : float, optional
         A value that the interval may or may not hold, such as a ratio's 1. An interval that stops short of it is
-        given as many more digits as it takes to see that.
+        given as many more digits as it takes to see that; one that holds it, one more where an end seems to stop at it.
 
     Notes
     -----
-    All three are rounded to the first digit of the interval's half width (to the second where it begins below 1.2,
+    All three are rounded to the first digit of the interval's half width (to the second where it begins below 1.5,
     which one digit would tell too coarsely), so that the last digit shown is one that the readings do not settle.
     """
     half = (high - low) / 2
     if not (half > 0.0 and max(map(abs, (value, low, high))) < _HUGE):
         return Shown(*(f"{number:.3g}" for number in (value, low, high)))
-    apart = reference is not None and not low <= reference <= high
-    digits = 2 if f"{half:e}" < "1.2" else 1
-    while True:
-        made = _rounded(value, low, high, half, digits)
+    digits = 2 if f"{half:e}" < "1.5" else 1
+    made = _rounded(value, low, high, half, digits)
+    if reference is None:
+        return made
+    holds = low <= reference <= high
+    for more in range(digits + 1, digits + 1 + (1 if holds else _ENDS_APART)):
         ends = (float(made.low), float(made.high))
-        if not apart or reference is None or not ends[0] <= reference <= ends[1] or digits > _ENDS_APART:
-            return made
-        digits += 1
+        if reference not in ends if holds else not ends[0] <= reference <= ends[1]:
+            break
+        made = _rounded(value, low, high, half, more)
+    return made
 
 
 def _rounded(value: float, low: float, high: float, half: float, digits: int) -> Shown:

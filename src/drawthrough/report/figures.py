@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from drawthrough.judge.judgement import Judgement, Reason, Result
-from drawthrough.report.field import FIELD, OF_RESULT, plain, shown
+from drawthrough.report.field import FIELD, OF_RESULT, Shown, plain, shown
 from drawthrough.report.layout import Line
 from drawthrough.report.phrase import fill
 from drawthrough.report.words import RESULTS, belief, words_of
@@ -26,11 +26,16 @@ def in_order(judgement: Judgement) -> list[Result]:
     return sorted(judgement.results, key=lambda result: _ORDER.get(result.name, len(_ORDER)))
 
 
+def made_of(result: Result) -> Shown:
+    """Return a result's value and interval as they are shown, in the unit of the field."""
+    unit = OF_RESULT[result.unit]
+    reference = 1.0 if " over " in result.when else None
+    return shown(unit.of(result.value), unit.of(result.low), unit.of(result.high), reference)
+
+
 def cell(result: Result) -> tuple[str, ...]:
     """Return a result as the lines of its cell: best value and interval, or that it is not resolved."""
-    unit = OF_RESULT[result.unit]
-    ratio = " over " in result.when
-    made = shown(unit.of(result.value), unit.of(result.low), unit.of(result.high), 1.0 if ratio else None)
+    made = made_of(result)
     inverse = (_INVERSE,) if result.when == _INVERSE else ()
     if result.standing == "not resolved":
         return ("not resolved", f"({made.interval})", *inverse)
@@ -139,14 +144,15 @@ def _listed(names: list[str]) -> str:
 
 def bases(judgement: Judgement) -> str:
     """Return what kind of number some of the results are, those of like kind together."""
-    kinds: dict[str, dict[str, str]] = {}
+    kinds: dict[str, dict[bool, str]] = {}
     for result in in_order(judgement):
         basis = result.basis.partition(";")[0]
         if basis and result.name not in ("superheat", "subcooling", "capacitance"):
-            kind = "ratio " if " over " in result.when else ""
-            kinds.setdefault(label(result.name), {}).setdefault(kind, basis)
+            kinds.setdefault(label(result.name), {}).setdefault(" over " in result.when, basis)
     groups: dict[str, list[str]] = {}
     for name, found in kinds.items():
-        groups.setdefault("; ".join(f"{kind}{basis}" for kind, basis in found.items()), []).append(name)
+        both = len(found) > 1
+        said = "; ".join(f"{'as a ratio ' if kind and both else ''}{basis}" for kind, basis in found.items())
+        groups.setdefault(said, []).append(name)
     told = [f"{_listed(names)}: {said}" for said, names in groups.items()]
     return " ".join(f"{said[0].upper()}{said[1:]}." for said in told)

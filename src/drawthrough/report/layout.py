@@ -44,14 +44,22 @@ def table(heads: Sequence[str], lines: Iterable[Line], width: int) -> list[str]:
     Where the width does not hold a figure beside its interval, the interval goes under it.
     """
     lines = list(lines)
-    columns = _columns(heads, lines)
+    stacked = all(cell == _stacked(cell) for line in lines for cell in line.cells)
+    headings = [_stacked((head,)) if stacked else (head,) for head in heads]
+    columns = [
+        max(len(part) for part in (*headings[k], *(part for line in lines for part in line.cells[k])))
+        for k in range(len(heads))
+    ]
     last = max((len(line.last) for line in lines), default=0)
     room = width - 2 - sum(columns) - GAP * len(columns) - (GAP + last)
     longest = max((len(part) for line in lines for part in line.name), default=0)
     if room < min(longest, 18) and any(" (" in part for line in lines for cell in line.cells for part in cell):
         return table(heads, [line._replace(cells=tuple(map(_stacked, line.cells))) for line in lines], width)
     name = max(10, min(longest, room))
-    made = [_joined("", heads, name, columns, "")]
+    made = [
+        _joined("", [words[k] if k < len(words) else "" for words in headings], name, columns, "")
+        for k in range(max(map(len, headings), default=0))
+    ]
     for line in lines:
         names = [
             part
@@ -67,17 +75,11 @@ def table(heads: Sequence[str], lines: Iterable[Line], width: int) -> list[str]:
     return made
 
 
-def _columns(heads: Sequence[str], lines: list[Line]) -> list[int]:
-    return [
-        max(len(head), *(len(part) for line in lines for part in (line.cells[k] or ("",))))
-        for k, head in enumerate(heads)
-    ]
-
-
 def _stacked(cell: tuple[str, ...]) -> tuple[str, ...]:
-    return tuple(
-        part for text in cell for part in (text.split(" (", 1)[0], *(f"({t}" for t in text.split(" (", 1)[1:])) if part
-    )
+    return tuple(part for text in cell for part in _BREAK.split(text))
+
+
+_BREAK = re.compile(r" (?=\()|(?<= over) (?=as )")
 
 
 def _joined(name: str, cells: Sequence[str], wide: int, columns: Sequence[int], last: str) -> str:

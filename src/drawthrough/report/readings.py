@@ -98,4 +98,4 @@ def nexts(judgement: Judgement, width: int) -> Iterator[str]:
 def _offered(offer: NextReading, width: int) -> Iterator[str]:
     settles = ", ".join(label(name) for name in offer.settles)
     minutes = f"{offer.minutes:.0f} min"
-    yield from paragraph(f"{words_of(offer.code).sentence} For: {settles}.", width, f"  {minutes:>6}  ")
+    yield from paragraph(f"{words_of(offer.code).reading} For: {settles}.", width, f"  {minutes:>6}  ")

@@ -10,13 +10,13 @@ from drawthrough.report.layout import Bar, paragraph, strip, table
 from drawthrough.report.phrase import fill
 from drawthrough.report.words import CLOSING, PARTS, RESULTS, words_of
 
-NARROWEST = 72  # columns; a narrower terminal gets lines of this width
+NARROWEST = 80  # columns; a narrower terminal gets lines of this width
 
 _RATIOS = ("as left over as found", "as found over as left")
 # What changed, in the order in which it is said; the blower only where the wheel cannot be told from it.
 _SAID = (
-    "airflow", "wheel_against_clean", "blower_against_clean", "coil_resistance", "specific_fan_power",
-    "sensible_capacity", "total_capacity",
+    "airflow", "airflow_at_equal_filter", "wheel_against_clean", "blower_against_clean", "coil_resistance",
+    "specific_fan_power", "sensible_capacity", "total_capacity",
 )  # fmt: skip
 _STATIC = {
     "more air meets the same ducts": "Why the static rose",
@@ -43,7 +43,7 @@ def text(judgement: Judgement, width: int = 96, *, budget: bool = False) -> str:
     judgement : Judgement
         What the engine says of a visit.
     width : int
-        Longest line; at least 72 are taken.
+        Longest line; at least 80 are taken.
     budget : bool
         Say under each figure what its uncertainty is made of.
     """
@@ -103,17 +103,25 @@ def _changed(judgement: Judgement, width: int) -> Iterator[str]:
         if result is None:
             continue
         row = RESULTS[name]
-        made = shown(result.value, result.low, result.high, 1.0)
+        made = figures.made_of(result)
         if result.standing == "not resolved":
             said.append(row.unresolved.format(range=made.interval))
         else:
             told = row.changed.format(value=made.value, range=made.interval)
             marked = f"{result.standing.capitalize()}: {told[0].lower()}{told[1:]}"
             said.append(told if result.standing == "it stands" else marked)
-    if not said:
+    if judgement.compared is None and not said:
         said.append("Nothing can be compared: there are no readings of the air both as found and as left.")
+        said.extend(_state(result) for result in judgement.results if result.name == "airflow")
     for first in said:
         yield from paragraph(first, width, "  ", "    ")
+
+
+def _state(result: Result) -> str:
+    made = figures.made_of(result)
+    if result.standing == "not resolved":
+        return f"{result.when.capitalize()}, the airflow is not resolved (95 %: {made.interval} cfm)."
+    return f"{result.when.capitalize()}, the blower moves {made.value} cfm (95 %: {made.interval})."
 
 
 def _table(judgement: Judgement, width: int, budget: bool) -> Iterator[str]:
@@ -184,9 +192,11 @@ def _gains(judgement: Judgement, width: int) -> Iterator[str]:
     ratio = judgement.result("airflow", "as left over as found")
     whole = ""
     if ratio is not None and ratio.standing != "not resolved":
-        made = shown(ratio.value, ratio.low, ratio.high, 1.0)
+        made = figures.made_of(ratio)
         whole = f", which together make {made.value}"
-    yield from paragraph(f"Factors of the airflow{whole}:", width)
+    blower = any(gain.part == "blower" for gain in judgement.gains)
+    meant = " The blower stands for wheel, motor, voltage and capacitor together." if blower else ""
+    yield from paragraph(f"Factors of the airflow{whole}.{meant}", width)
     rows = []
     for gain in judgement.gains:
         name = PARTS.get(gain.part, gain.part)

@@ -10,13 +10,14 @@ from typing import NamedTuple
 class Words(NamedTuple):
     """What is said of one code.
 
-    `sentence` stands by itself (a finding, or a reading to take), `clause` is a reason within a sentence, and
-    `unresolved` replaces the sentence where the finding is not resolved.
+    `sentence` says a finding and `unresolved` replaces it where the finding is not resolved; `clause` is a reason
+    within a sentence; `reading` says which reading to take.
     """
 
     sentence: str = ""
     clause: str = ""
     unresolved: str = ""
+    reading: str = ""
 
 
 _STATICS = "[ (read: {static_found:inwc} in. w.c. as found, {static_left:inwc} as left)]"
@@ -188,24 +189,27 @@ WORDS: dict[str, Words] = {
         "outdoor temperature: what it should be is not resolved."
     ),
     # --- readings to take ---
-    "read {}": Words("Read the system {}: statics at least."),
-    "statics {}": Words("Read the statics at both plenums, {}."),
-    "holes around the coil {}": Words("Read before and after the coil, {}: the total cannot tell coil from wheel."),
-    "drop across the coil {}": Words("Read straight across the coil with both hoses, {}: it checks the two holes."),
-    "strips {}": Words("Run the strips and read the rise, {}."),
-    "zero {}": Words("Read the rise with the strips off, right before and after the strips run, {}."),
-    "rpm {}": Words("Read the wheel's speed, {}: it tells the wheel from the motor."),
-    "capacitor on a meter": Words("Put the capacitor, isolated and discharged, on a meter."),
-    "statics again": Words("Read the statics again, registers and doors as they were as found."),
-    "again: {} {} in {}": Words("Read again: {} at {} (in {})."),
-    "look at the coil": Words("Look at the coil's entering face, with a photo."),
+    "read {}": Words(reading="Read the system {}: statics at least."),
+    "statics {}": Words(reading="Read the statics at both plenums, {}."),
+    "holes around the coil {}": Words(
+        reading="Read before and after the coil, {}: the total alone cannot tell coil from wheel."
+    ),
+    "drop across the coil {}": Words(reading="Read straight across the coil, both hoses, {}: it checks the two holes."),
+    "strips {}": Words(reading="Run the strips and read the rise, {}."),
+    "zero {}": Words(reading="Read the rise with the strips off, right before and after the strips run, {}."),
+    "rpm {}": Words(reading="Read the wheel's speed, {}: it tells the wheel from the motor."),
+    "capacitor on a meter": Words(reading="Put the capacitor, isolated and discharged, on a meter."),
+    "statics again": Words(reading="Read the statics again, registers and doors as they were as found."),
+    "again: {} {} in {}": Words(reading="Read again: {} at {} (in {})."),
+    "look at the coil": Words(reading="Look at the coil's entering face, with a photo."),
 }  # fmt: skip
 
 
 class Row(NamedTuple):
-    """How one result is told: its name in a table, and what is said of its ratio (`{ratio}`, and `{range}` if open)."""
+    """How one result is told: its name in a table, its SI unit, and what is said of its ratio (the range if open)."""
 
     label: str
+    unit: str = "1"
     changed: str = ""
     unresolved: str = ""
 
@@ -213,28 +217,39 @@ class Row(NamedTuple):
 RESULTS: dict[str, Row] = {
     "airflow": Row(
         "airflow",
+        "m3/s",
         "The blower moves {value} times the air it moved as found (95 %: {range}).",
         "Whether the blower moves more or less air than as found is not resolved (95 %: {range} times).",
     ),
-    "airflow_per_capacity": Row("airflow per ton"),
-    "external_static": Row("external static"),
+    "airflow_at_equal_filter": Row(
+        "airflow at equal filter",
+        "1",
+        "With the same filter both times it would be {value} times the air (95 %: {range}).",
+        "Whether it would be more or less air with the same filter both times is not resolved (95 %: {range} times).",
+    ),
+    "airflow_per_capacity": Row("airflow per ton", "m3/s/W"),
+    "external_static": Row("external static", "Pa"),
     "specific_fan_power": Row(
         "fan power",
+        "W/(m3/s)",
         "Each cfm takes {value} times the blower power it took as found (95 %: {range}).",
         "Whether a cfm takes more or less blower power than as found is not resolved (95 %: {range} times).",
     ),
     "blower_against_clean": Row(
         "blower against clean",
+        "1",
         "The blower as found, with its motor, stood at {value} of the blower as left (95 %: {range}).",
         "Whether the blower changed is not resolved (as found over as left, 95 %: {range}).",
     ),
     "wheel_against_clean": Row(
         "wheel against clean",
+        "1",
         "The wheel as found stood at {value} of the wheel as left (95 %: {range}).",
         "Whether the wheel changed is not resolved (as found over as left, 95 %: {range}).",
     ),
     "coil_resistance": Row(
         "coil resistance",
+        "1",
         "The coil resists {value} times as much as it did as found, at equal airflow (95 %: {range}).",
         "Whether the coil resists more or less than as found is not resolved (95 %: {range} times).",
     ),
@@ -243,21 +258,23 @@ RESULTS: dict[str, Row] = {
     "supply_duct_resistance": Row("supply duct resistance"),
     "sensible_capacity": Row(
         "sensible cooling",
+        "W",
         "Sensible cooling is {value} times that as found, at one condition (95 %: {range}).",
         "Whether sensible cooling changed is not resolved (95 %: {range} times).",
     ),
     "total_capacity": Row(
         "total cooling",
+        "W",
         "Total cooling is {value} times that as found, at one condition (95 %: {range}).",
         "Whether total cooling changed is not resolved (95 %: {range} times).",
     ),
-    "superheat": Row("superheat"),
-    "subcooling": Row("subcooling"),
-    "capacitance": Row("run capacitor"),
+    "superheat": Row("superheat", "K"),
+    "subcooling": Row("subcooling", "K"),
+    "capacitance": Row("run capacitor", "F"),
 }
 
 PARTS = {
-    "blower": "blower (wheel, motor, voltage and capacitor together)",
+    "blower": "blower",
     "coil": "coil",
     "filter": "filter",
     "return duct": "return ducts",
@@ -301,7 +318,7 @@ CLOSING = (
 )
 
 _PATTERNS = [
-    (re.compile(re.escape(code).replace(r"\{\}", "(.+)")), words) for code, words in WORDS.items() if "{}" in code
+    (re.compile(re.escape(code).replace(r"\{\}", "(.+?)")), words) for code, words in WORDS.items() if "{}" in code
 ]
 
 
@@ -323,8 +340,8 @@ def words_of(code: str) -> Words:
     for pattern, words in _PATTERNS:
         match = pattern.fullmatch(code)
         if match is not None:
-            sentence = words.sentence
+            reading = words.reading
             for part in match.groups():
-                sentence = sentence.replace("{}", part.replace("_", " "), 1)
-            return Words(sentence)
+                reading = reading.replace("{}", part.replace("_", " "), 1)
+            return words._replace(reading=reading)
     raise Unworded(code)

@@ -23,13 +23,14 @@ def blank() -> str:
     return opening + _table(Visit, "", "").lstrip("\n")
 
 
-def _table(table: type[msgspec.Struct], header: str, brackets: str) -> str:
-    text = f"\n{brackets}\n" if brackets else ""
+def _table(table: type[msgspec.Struct], header: str, opening: str) -> str:
+    text = f"\n{opening}\n" if opening else ""
     for key in keys(table).values():
         path = f"{header}.{key.name}" if header else key.name
         if key.table is not None:
             needed = key.required or path == "run"
-            inner = _table(key.table, path, f"[{path}]" if key.sort == "table" else f"[[{path}]]")
+            brackets = f"[{path}]" if key.sort == "table" else f"[[{path}]]"
+            inner = _table(key.table, path, f"{brackets}  # {key.meaning}")
             text += inner if needed else _commented(inner)
         elif key.sort == "texts":
             text += f'\n# [{path}]  # {key.meaning}\n# blower = "1/2 hp, 230 V"\n'

@@ -219,12 +219,12 @@ def moment(raw: Any) -> str:
         raise Refused("not a time", remedy)
     if re.fullmatch(r"[0-9]{4}-(0[1-9]|1[0-2])", raw):
         return raw
-    for kind in (datetime.datetime, datetime.time):
+    whole = re.match(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", raw)
+    if whole or re.match(r"[0-9]{2}:[0-9]{2}", raw):
         try:
-            if "-" not in raw and ":" not in raw:
-                break
-            kind.fromisoformat(raw)
+            (datetime.datetime if whole else datetime.time).fromisoformat(raw)
         except ValueError:
-            continue
-        return raw
+            pass
+        else:
+            return raw
     raise Refused("not a time", remedy)

@@ -1,0 +1,135 @@
+"""The blower against a clean one, and the wheel apart from the rest of it."""
+
+import math
+from collections.abc import Callable
+
+from drawthrough.judge import derived
+from drawthrough.judge.accuracy import noise_of
+from drawthrough.judge.joint import Derived, Joint
+from drawthrough.judge.judgement import Reason, Result
+from drawthrough.judge.outcome import MODEL, result_of
+from drawthrough.judge.pair import Pair, reason
+from drawthrough.judge.priors import Priors
+from drawthrough.judge.unknowns import touched
+from drawthrough.units import INWC
+from drawthrough.visit.state import Run, Visit
+
+_PAST = 0.05  # share of its width by which a table may be followed past its ends (judgement)
+_CONSTANT_AIRFLOW_SPEED_SLOPE = (0.42, 0.12)  # d ln(rpm) per in. w.c. at held airflow, measured fit; sd (judgement)
+NAMED_PRIOR = Reason(code="level rests on its prior", source="the fan table's level and the wheel cannot be told apart")
+
+
+def blower_of(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> list[Result]:
+    """Return how the blower, and with rpm the wheel, stood against clean as found and as left."""
+    if visit.system.motor == "constant airflow":
+        return _held_airflow(visit, joint, pair, priors)
+    found, left = (derived.strength(joint, visit, when) for when in ("as found", "as left"))
+    if found is None or left is None:
+        return []
+    results = [
+        result_of(joint, "blower_against_clean", "as found", "1", found, (NAMED_PRIOR,)),
+        result_of(joint, "blower_against_clean", "as left", "1", left, (NAMED_PRIOR,)),
+    ]
+    ratio = derived.difference(joint, found, left)
+    if not ratio.gradient:
+        return results
+    doubts = pair.doubts
+    doubts = (*doubts, *beyond_table(joint, pair))
+    prior_sd = math.hypot(*(joint.model.unknowns.sd[i] for i in ratio.gradient))
+    tells_nothing = joint.sd(ratio) > 0.8 * prior_sd
+    if tells_nothing:
+        doubts = (*doubts, reason("nothing read tells this", MODEL))
+    results.append(
+        result_of(
+            joint,
+            "blower_against_clean",
+            "as found over as left",
+            "1",
+            ratio,
+            doubts,
+            "wheel, motor, voltage and capacitor together",
+            ratio=True,
+        )
+    )
+    speeds = _speeds(visit, pair, priors)
+    if speeds is not None:
+        logarithm, variance = speeds
+        wheel = derived.shifted(ratio, -logarithm, (("tachometer", variance),))
+        results.append(
+            result_of(
+                joint, "wheel_against_clean", "as found over as left", "1", wheel, doubts, "rpm taken out", ratio=True
+            )
+        )
+    return results
+
+
+def beyond_table(joint: Joint, pair: Pair) -> tuple[Reason, ...]:
+    """Return why the fan table cannot carry a pair: its curve was followed past its printed ends."""
+    reasons = []
+    for run in (pair.found, pair.left):
+        row = joint.model.fans.get(run.id)
+        if row is None:
+            continue
+        joint.model.streams[run.id].evaluate(joint.mean)
+        static = row.static_on_table(joint.mean)
+        low, high = row.limits
+        if not low - _PAST * (high - low) <= static <= high + _PAST * (high - low):
+            reasons.append(reason("beyond the fan table", run.id, static=static, low=low, high=high))
+    return tuple(reasons)
+
+
+def _speeds(visit: Visit, pair: Pair, priors: Priors) -> tuple[float, float] | None:
+    """ln(rpm as found over as left) and its variance; a shared gain of the tachometer cancels."""
+    values = []
+    variance = 0.0
+    for run in (pair.found, pair.left):
+        read = [r for r in run.reading if r.what == "speed" and r.at == "blower"]
+        if not read:
+            return None
+        values.append(sum(r.value for r in read) / len(read))
+        variance += sum((noise_of(visit, r, priors) / r.value) ** 2 for r in read) / len(read) ** 2
+    return math.log(values[0] / values[1]), variance
+
+
+def _held_airflow(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> list[Result]:
+    """Constant airflow below its limit: only the speed tells the wheel, since airflow is held whatever the dirt."""
+    speeds = _speeds(visit, pair, priors)
+    if speeds is None:
+        return []
+    logarithm, variance = speeds
+    slope, slope_sd = _CONSTANT_AIRFLOW_SPEED_SLOPE
+    flow = derived.airflow_ratio(joint, pair.left, pair.found)  # found over left
+
+    def total_drop(x: list[float], run: Run) -> float:
+        return sum(part.evaluate(x)[0] for part in joint.model.streams[run.id].section.values()) / INWC
+
+    def value(x: list[float]) -> float:
+        # N grows with airflow one to one, and with the pressure that the blower must make; the rest is the wheel.
+        rise = total_drop(x, pair.found) - total_drop(x, pair.left)
+        return flow.logarithm(x) + slope * rise - logarithm
+
+    gradient = _numeric_gradient(value, joint)
+    rise = total_drop(joint.mean, pair.found) - total_drop(joint.mean, pair.left)
+    wheel = Derived(value, gradient, (("tachometer", variance), ("speed against pressure", (slope_sd * rise) ** 2)))
+    doubts = pair.doubts
+    if touched(visit, "motor"):
+        doubts = (*doubts, reason("motor was touched", MODEL))
+    return [
+        result_of(
+            joint, "wheel_against_clean", "as found over as left", "1", wheel, doubts, "rpm at held airflow", ratio=True
+        )
+    ]
+
+
+def _numeric_gradient(value: Callable[[list[float]], float], joint: Joint) -> dict[int, float]:
+    """Return the gradient of a logarithm by central differences over all unknowns."""
+    gradient = {}
+    for index in range(len(joint.mean)):
+        step = 1e-5 * max(1.0, joint.model.unknowns.sd[index])
+        up, down = list(joint.mean), list(joint.mean)
+        up[index] += step
+        down[index] -= step
+        slope = (value(up) - value(down)) / (2 * step)
+        if slope:
+            gradient[index] = slope
+    return gradient

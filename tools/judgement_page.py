@@ -1,0 +1,192 @@
+"""Makes `docs/judgement.md` and `docs/judgement.schema.json`: the JSON form of a judgement, field by field."""
+
+import json
+import typing
+from collections.abc import Iterator
+from typing import Any
+
+import msgspec
+
+from drawthrough.judge import judgement as form
+from drawthrough.report.field import OF_RESULT
+from drawthrough.report.words import PARTS, RESULTS, WORDS, Words
+from tools.markdown import table
+
+STRUCTURES: tuple[type[msgspec.Struct], ...] = (
+    form.Judgement,
+    form.Result,
+    form.Reason,
+    form.Contribution,
+    form.ReadingStanding,
+    form.Finding,
+    form.Gain,
+    form.NextReading,
+    form.FitReport,
+)
+
+# What each field says; a test demands that none is missing and none is too many.
+MEANING: dict[str, dict[str, str]] = {
+    "Judgement": {
+        "engine": "version of the program that judged",
+        "site": "name of the site, from the sheet",
+        "system": "name of the system, from the sheet",
+        "compared": "ids of the run as found and the run as left that the air side compares; null: nothing is compared",
+        "results": "every number that is given",
+        "readings": "the standing of every reading, in the order of the sheet",
+        "findings": "everything that is said in words",
+        "gains": "how the change of airflow divides among the parts; empty without a fan table for the speed",
+        "next_readings": "readings not taken that would settle something, fewest minutes first",
+        "fit": "how the joint fit went; null: there was nothing to fit",
+        "form": "version of this JSON form; a field may be added within a version, none is renamed or dropped",
+    },
+    "Result": {
+        "name": "which number; see Results",
+        "when": "the state it belongs to, or which state is divided by which",
+        "unit": "SI unit of value, low and high",
+        "value": "best value (the median)",
+        "low": "lower end of the 95 % interval",
+        "high": "upper end of the 95 % interval",
+        "standing": "whether it can be believed; a value that is not resolved is no result, only its interval counts",
+        "reasons": "why it does not simply stand",
+        "budget": "what its variance is made of, largest share first",
+        "basis": "what kind of number it is, then, after a semicolon, the run it belongs to",
+        "leans": "true: what is likely leans further to one side than the interval can follow",
+    },
+    "Reason": {
+        "code": "which reason; see Codes",
+        "source": "whose rule it is",
+        "figures": "the figures of the reason, in SI; of a ratio's change the logarithm",
+        "names": "the names in it, such as the run",
+    },
+    "Contribution": {
+        "label": "a reading, an instrument, or `prior: ` and the name of a belief held before any reading",
+        "share": "its share of the variance, 0 to 1",
+    },
+    "ReadingStanding": {
+        "run": "id of its run",
+        "index": "its place among the readings of the run, from 0",
+        "what": "vocabulary name of what was read",
+        "at": "where; of a pressure the first end",
+        "against": "of a pressure the other end; else null",
+        "typed": "what the hand typed",
+        "standing": "whether it can be believed",
+        "reasons": "what there is to say of it",
+        "used": "true: it entered the joint fit",
+        "unit": "SI unit of value, expected, expected_sd and smallest_detectable",
+        "value": "the reading in SI",
+        "expected": "what all others expect of it; null where it is one of several that make one observation",
+        "expected_sd": "standard uncertainty of that expectation",
+        "redundancy": "share of an error in it that the others would show, 0 to 1; null: not in the fit",
+        "standardised": "how far it lies from the fit, in standard deviations of that distance",
+        "smallest_detectable": "smallest error that would show (alpha 0.1 %, power 80 %); null: nothing checks it",
+    },
+    "Finding": {
+        "code": "what is found; see Codes",
+        "standing": "whether the finding can be believed",
+        "figures": "its figures, in SI; of a ratio's change the logarithm",
+        "names": "the names in it, such as the run and when",
+    },
+    "Gain": {
+        "part": "what changed: " + ", ".join(f"`{part}`" for part in PARTS),
+        "value": "its share of ln(airflow as left over as found)",
+        "low": "lower end of the 95 % interval",
+        "high": "upper end of the 95 % interval",
+        "standing": "not resolved where the interval holds 0",
+    },
+    "NextReading": {
+        "code": "which reading; see Codes",
+        "settles": "names of the results, or of what else, it would settle",
+        "minutes": "how long it takes",
+    },
+    "FitReport": {
+        "unknowns": "number of unknowns",
+        "observations": "number of observations",
+        "iterations": "rounds that the fit took",
+        "settled": "false: it did not come to rest, and nothing stands",
+        "notes": "what was left out of the fit, and why",
+    },
+}
+
+
+def schema() -> dict[str, Any]:
+    """Return the JSON Schema of a judgement, with the meaning of each field."""
+    made = msgspec.json.schema(form.Judgement)
+    for name, meanings in MEANING.items():
+        for field, meaning in meanings.items():
+            described = made["$defs"][name]["properties"][field]
+            # Beside a `$ref` a description would replace nothing and is allowed by draft 2020-12.
+            described["description"] = meaning.replace("`", "")
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "Judgement of a visit", **made}
+
+
+def render_schema() -> str:
+    """Return the schema as the text of its file."""
+    return json.dumps(schema(), ensure_ascii=False, indent=2) + "\n"
+
+
+def render() -> str:
+    """Return the page."""
+    parts = [
+        "# The judgement as JSON",
+        "",
+        "`drawthrough judge SHEET --json` prints one object of this form; its JSON Schema is",
+        "`docs/judgement.schema.json`. All values are in SI, whatever was typed. A sheet that is refused gives `error`",
+        "and `faults` instead, and exit code 1. Sentences are not part of the form: a finding is a code with its",
+        "figures, and the table of codes below has its words.",
+        "",
+        "Standing is one of " + ", ".join(f"`{word}`" for word in typing.get_args(form.Standing)) + ".",
+    ]
+    for structure in STRUCTURES:
+        name = structure.__name__
+        parts += ["", f"## {name}", "", (structure.__doc__ or "").strip(), ""]
+        parts += table(["field", "type", "meaning"], _fields(structure))
+    parts += ["", "## Results", "", "Ratios are dimensionless whatever their result's unit.", ""]
+    parts += table(
+        ["name", "told as", "SI unit", "shown in"],
+        [[f"`{name}`", row.label, row.unit, OF_RESULT[row.unit].label or "1"] for name, row in RESULTS.items()],
+    )
+    parts += [
+        "",
+        "## Codes",
+        "",
+        "In the words stands `{figure:unit form}` for a figure of the code, in the unit in which it is shown, and",
+        "`{name}` for a name; square brackets enclose what is left out where a figure was not given. In a code `{}`",
+        "stands for a part that varies. A reason is a clause within a sentence.",
+        "",
+        *table(["code", "used as", "words"], [line for code in WORDS for line in _code(code, WORDS[code])]),
+    ]
+    return "\n".join(parts) + "\n"
+
+
+def _fields(structure: type[msgspec.Struct]) -> Iterator[list[str]]:
+    hints = typing.get_type_hints(structure)
+    for field in msgspec.structs.fields(structure):
+        yield [f"`{field.name}`", _told(hints[field.name]), MEANING[structure.__name__][field.name]]
+
+
+def _told(hint: Any) -> str:
+    if hint is type(None):
+        return "null"
+    if isinstance(hint, type) and not typing.get_args(hint):
+        return {"str": "text", "float": "number", "int": "whole number", "bool": "true or false"}.get(
+            hint.__name__, hint.__name__
+        )
+    origin, parts = typing.get_origin(hint), typing.get_args(hint)
+    if origin is typing.Literal:
+        return "Standing" if parts == typing.get_args(form.Standing) else " or ".join(f"`{part}`" for part in parts)
+    if origin is tuple:
+        return f"list of {_told(parts[0])}" if parts[-1] is ... else " and ".join(map(_told, parts))
+    if origin is dict:
+        return f"names with {_told(parts[1])}"
+    return " or ".join(map(_told, parts))
+
+
+def _code(code: str, words: Words) -> Iterator[list[str]]:
+    for used, said in (
+        ("finding", words.sentence),
+        ("finding, not resolved", words.unresolved),
+        ("reason", words.clause),
+        ("reading to take", words.reading),
+    ):
+        if said:
+            yield [f"`{code}`", used, said]
