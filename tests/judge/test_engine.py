@@ -27,7 +27,7 @@ def standing_of(judgement, run, at):
 def test_the_ratio_of_airflows_is_that_of_rises_and_of_the_ducts_roots():
     judgement = judge(deep_clean())
     ratio = judgement.result("airflow", "as left over as found")
-    by_rise = (20.5 - 1.0) / (16.3 - 0.9)  # energy balance, the same power: PHYSICS of strip heat
+    by_rise = (20.5 - 1.0) / (16.3 - 0.9)  # energy balance at the same power
     by_ducts = math.sqrt(1.54) ** (2 / 1.9)  # supply static 71 over 46 Pa, exponent 1.9
     assert min(by_rise, by_ducts) - 0.02 < ratio.value < max(by_rise, by_ducts) + 0.02
     assert ratio.standing == "it stands"

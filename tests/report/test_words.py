@@ -8,7 +8,7 @@ import pytest
 
 from drawthrough.report import phrase
 from drawthrough.report.field import FIELD
-from drawthrough.report.words import WORDS, Unworded, Words, belief, words_of
+from drawthrough.report.words import WORDS, Words, belief, words_of
 from tests.house import walk
 
 pytestmark = pytest.mark.property
@@ -86,10 +86,9 @@ def test_words_have_a_code(code: str) -> None:
     assert any(code in stands_for(known) for known in CODES), f"nothing in the engine says {code!r}"
 
 
-def test_a_code_without_words_is_refused() -> None:
-    """It is a fault of the program, told as one."""
-    with pytest.raises(Unworded):
-        words_of("no such code")
+def test_a_code_without_words_is_told_as_it_stands() -> None:
+    """Nobody loses a judgement over a sentence."""
+    assert words_of("no such code") == Words("No such code.", "no such code", "No such code.", "No such code.")
 
 
 def test_parts_of_a_code_are_put_into_its_words() -> None:

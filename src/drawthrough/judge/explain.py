@@ -14,7 +14,7 @@ from drawthrough.judge.stream import REFERENCE_MASS_FLOW
 from drawthrough.physics import moist_air
 from drawthrough.visit.state import Run, Visit
 
-_VISIBLE = 0.07  # a change of a duct's resistance below this cannot be seen in the field (PHYSICS of the joint fit)
+_VISIBLE = 0.07  # a change of a duct's resistance below this cannot be seen in the field (judgement)
 
 
 def static_explained(visit: Visit, joint: Joint, pair: Pair) -> Finding | None:

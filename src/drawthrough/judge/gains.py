@@ -1,6 +1,5 @@
 """Whose gain it was: the change of airflow shared among wheel, coil, filter and ducts."""
 
-import itertools
 import math
 from typing import NamedTuple
 
@@ -10,6 +9,8 @@ from drawthrough.judge.derived import strength
 from drawthrough.judge.joint import COVERAGE, Derived, Joint
 from drawthrough.judge.judgement import Gain, Standing
 from drawthrough.judge.pair import Pair
+from drawthrough.judge.unknowns import WORKED_ON
+from drawthrough.physics.operating_point import shared_gain
 from drawthrough.visit.state import Visit
 
 _CHANGES = {"coil": -1.0, "filter": 1.0, "return duct": -1.0, "supply duct": -1.0}
@@ -34,45 +35,20 @@ def gains_of(visit: Visit, joint: Joint, pair: Pair) -> Shares:
     row = model.fans.get(pair.left.id)
     if row is None:
         return Shares()
-    find = model.unknowns.find
-    changes: dict[str, dict[int, float]] = {}
-    for part, sign in _CHANGES.items():
-        index = find(f"change {part}")
-        if index is None or model.unknowns.sd[index] < 0.04:  # not worked on
-            continue
-        if part == "filter" and pair.left.filter == pair.found.filter and pair.left.filter == "new":
-            continue
-        changes[part] = {index: sign}
-    found, left = strength(joint, visit, "as found"), strength(joint, visit, "as left")
-    if found is not None and left is not None and visit.system.motor != "constant airflow":
-        blower = dict(left.gradient)
-        for index, weight in found.gradient.items():
-            blower[index] = blower.get(index, 0.0) - weight
-        if any(blower.values()):
-            changes["blower"] = {index: weight for index, weight in blower.items() if weight}
+    changes = _changes(visit, joint, pair)
     if not changes:
         return Shares()
     sizes = {part: sum(w * joint.mean[i] for i, w in weights.items()) for part, weights in changes.items()}
-    memory: dict[frozenset[str], float] = {}
 
     def flow(parts: frozenset[str]) -> float:
         """ln of the airflow with only these parts as left, the others as found."""
-        if parts not in memory:
-            x = list(joint.mean)
-            for part, size in sizes.items():
-                if part not in parts:
-                    _take_back(joint, x, pair, part, size)
-            memory[parts] = _operating_point(joint, pair, x)
-        return memory[parts]
+        x = list(joint.mean)
+        for part, size in sizes.items():
+            if part not in parts:
+                _take_back(joint, x, pair, part, size)
+        return _operating_point(joint, pair, x)
 
-    shares = dict.fromkeys(changes, 0.0)
-    orders = list(itertools.permutations(changes))
-    for order in orders:
-        done: frozenset[str] = frozenset()
-        for part in order:
-            after = done | {part}
-            shares[part] += (flow(after) - flow(done)) / len(orders)
-            done = after
+    shares = shared_gain(flow, tuple(changes))
     followed = not beyond_table(joint, pair)
     gains = []
     without_filter = None
@@ -90,6 +66,24 @@ def gains_of(visit: Visit, joint: Joint, pair: Pair) -> Shares:
             without_filter = joint.linear(weights)
         gains.append(Gain(part=part, value=share, low=low, high=high, standing=standing))
     return Shares(tuple(sorted(gains, key=lambda gain: -abs(gain.value))), without_filter)
+
+
+def _changes(visit: Visit, joint: Joint, pair: Pair) -> dict[str, dict[int, float]]:
+    """Return the changes between two runs, each as weights of unknowns whose sum is ln(as left over as found)."""
+    found_parts, left_parts = (joint.model.streams[run.id].section for run in (pair.found, pair.left))
+    changes: dict[str, dict[int, float]] = {}
+    for part, sign in _CHANGES.items():
+        index = joint.model.unknowns.find(f"change {part}")
+        if index is None or joint.model.unknowns.sd[index] < WORKED_ON:
+            continue
+        if part in found_parts and part in left_parts and found_parts[part].resistance != left_parts[part].resistance:
+            changes[part] = {index: sign}
+    found, left = strength(joint, visit, "as found"), strength(joint, visit, "as left")
+    if found is not None and left is not None and visit.system.motor != "constant airflow":
+        blower = {i: w for i, w in derived.difference(joint, left, found).gradient.items() if w}
+        if blower:
+            changes["blower"] = blower
+    return changes
 
 
 def _take_back(joint: Joint, x: list[float], pair: Pair, part: str, size: float) -> None:

@@ -6,8 +6,6 @@ from drawthrough.judge.joint import Joint
 from drawthrough.judge.judgement import Reason
 from drawthrough.visit.state import Run, Visit
 
-_VOLTS_APART = 0.02  # beyond this a motor's speed moves enough to count (PHYSICS of induction motors; judgement)
-
 
 class Pair(NamedTuple):
     """A run as found and a run as left, and why their comparison is not a plain one (empty: it is)."""
@@ -44,8 +42,7 @@ def flow_index(joint: Joint, run: Run) -> int:
 def pairs_of(visit: Visit, joint: Joint) -> list[Pair]:
     """Return the pairs that can be compared, plain ones first, then by how well they tell the ratio."""
     runs = [run for run in visit.run if run.id in joint.model.streams and run.mode != "zero"]
-    known = {row_index for row_index, source in enumerate(joint.model.sources) if source.readings}
-    informed = {joint.model.sources[k].run for k in known}
+    informed = {source.run for source in joint.model.sources if source.readings}
     pairs = [
         Pair(found, left, doubts_of(found, left))
         for found in runs

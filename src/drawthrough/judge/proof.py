@@ -14,6 +14,7 @@ from drawthrough.judge.judgement import Result
 from drawthrough.judge.outcome import MODEL, result_of
 from drawthrough.judge.pair import Pair, reason
 from drawthrough.judge.priors import Priors
+from drawthrough.judge.unknowns import WORKED_ON
 from drawthrough.visit.state import Run, Visit
 
 _VAGUE = 0.15  # an airflow known to no better than this (k=1) is its prior, hardly a measurement (judgement)
@@ -95,7 +96,7 @@ def _resistances(joint: Joint) -> list[Result]:
     for part in ("coil", "filter", "return duct", "supply duct"):
         ratio = derived.resistance_ratio(joint, part)
         index = joint.model.unknowns.find(f"change {part}")
-        if ratio is None or index is None or joint.model.unknowns.sd[index] < 0.04:
+        if ratio is None or index is None or joint.model.unknowns.sd[index] < WORKED_ON:
             continue  # held to be the same: saying so would be repeating the assumption
         name = f"{part.replace(' ', '_')}_resistance"
         # How much the readings narrowed it: without them the prior would speak as if it were a result.

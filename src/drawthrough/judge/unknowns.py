@@ -3,6 +3,7 @@
 from drawthrough.judge.priors import Belief, Priors
 from drawthrough.visit.state import Run, Visit, When, Work
 
+WORKED_ON = 0.04  # a belief in a change narrower than this says that nobody worked on the part
 _WORKED = ("cleaned", "rinsed", "replaced", "sealed", "altered")
 
 
