@@ -50,7 +50,7 @@ PLAIN = "the limit is the call itself with one exponential or logarithm"
 
 CASES = [
     Case(
-        "full moist-air state, dry bulb and rh",
+        "full moist-air state, dry bulb and rh, against five functions",
         partial(state_from_relative_humidity, DRY_BULB, RELATIVE_HUMIDITY, PRESSURE),
         _psychrolib(DRY_BULB, RELATIVE_HUMIDITY, PRESSURE),
         "psychrolib, five functions",
@@ -58,7 +58,7 @@ CASES = [
         NO_FACTOR,
     ),
     Case(
-        "full moist-air state, dry bulb and rh",
+        "full moist-air state, dry bulb and rh, against one call",
         partial(state_from_relative_humidity, DRY_BULB, RELATIVE_HUMIDITY, PRESSURE),
         partial(psychrolib.CalcPsychrometricsFromRelHum, DRY_BULB - 273.15, RELATIVE_HUMIDITY, PRESSURE),
         "psychrolib, CalcPsychrometricsFromRelHum",
@@ -66,7 +66,7 @@ CASES = [
         NO_FACTOR,
     ),
     Case(
-        "full moist-air state, dry bulb and rh",
+        "full moist-air state, dry bulb and rh, against CoolProp",
         partial(state_from_relative_humidity, DRY_BULB, RELATIVE_HUMIDITY, PRESSURE),
         _coolprop(DRY_BULB, RELATIVE_HUMIDITY, PRESSURE),
         "CoolProp HAPropsSI",
@@ -74,7 +74,7 @@ CASES = [
         FIVE,
     ),
     Case(
-        "full moist-air state, hot and dry at 5,000 ft",
+        "full moist-air state, hot and dry at 5,000 ft, against five functions",
         partial(state_from_relative_humidity, HOT, DRY, HIGH),
         _psychrolib(HOT, DRY, HIGH),
         "psychrolib, five functions",
@@ -82,7 +82,7 @@ CASES = [
         NO_FACTOR,
     ),
     Case(
-        "full moist-air state, hot and dry at 5,000 ft",
+        "full moist-air state, hot and dry at 5,000 ft, against CoolProp",
         partial(state_from_relative_humidity, HOT, DRY, HIGH),
         _coolprop(HOT, DRY, HIGH),
         "CoolProp HAPropsSI",

@@ -11,13 +11,23 @@ CHECKOUT = Path(__file__).resolve().parent.parent
 if str(CHECKOUT) not in sys.path:
     sys.path.insert(0, str(CHECKOUT))
 
-from tools import commands_page, functions_page, picture, validation_page, vocabulary_page  # noqa: E402
+from drawthrough.cli.sheet import printed_schema  # noqa: E402
+from tools import commands_page, functions_page, judgement_page, picture, validation_page, vocabulary_page  # noqa: E402
+
+
+def sheet_schema() -> str:
+    """Return the JSON Schema of the visit sheet as a file."""
+    return printed_schema() + "\n"
+
 
 PAGES: dict[str, Callable[[], str]] = {
     "docs/commands.md": commands_page.render,
     "docs/demo.svg": picture.render,
     "docs/functions.md": functions_page.render,
+    "docs/judgement.md": judgement_page.render,
+    "docs/judgement.schema.json": judgement_page.render_schema,
     "docs/validation.md": validation_page.render,
+    "docs/visit-sheet.schema.json": sheet_schema,
     "docs/vocabulary.md": vocabulary_page.render,
 }
 

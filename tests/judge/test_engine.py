@@ -82,7 +82,9 @@ def test_the_wheel_is_the_blower_with_the_speeds_taken_out():
     judgement = judge(deep_clean())
     blower = judgement.result("blower_against_clean", "as found over as left").value
     wheel = judgement.result("wheel_against_clean", "as found over as left").value
-    assert wheel == pytest.approx(blower * 1085 / 1097, rel=2e-3)
+    # At the same static on the table the clean blower would turn equally fast; here it differs by little, and a PSC
+    # motor's clean speed moves by 6 % per inch of water.
+    assert wheel == pytest.approx(blower * 1085 / 1097, rel=0.012)
 
 
 @pytest.mark.analytic

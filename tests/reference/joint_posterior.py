@@ -31,6 +31,11 @@ class Posterior:
         self.tables = {}
         for table in visit.system.fan_table:
             p, q = np.array(table.static), np.array(table.airflow)
+            if visit.system.motor == "constant airflow":  # a straight line through what is printed up to the limit
+                below = p <= (visit.system.airflow_limit_static or p[-1])
+                line = np.polynomial.Polynomial.fit(p[below], q[below], 1)
+                p = p[below][[0, -1]]
+                q = line(p)
             f = PchipInterpolator(p, q, extrapolate=False)
             self.tables[table.speed] = (table, p, q, f, f.derivative())
 
@@ -132,10 +137,7 @@ class Posterior:
             else:
                 expected = self.reading(x, run, drops[run.id], source.readings[0])
             z = (observation.value - expected) / observation.sd
-            if observation.heavy:
-                total = total + student.logpdf(z * scale_of_t, NU)
-            else:
-                total = total - 0.5 * z**2
+            total = total + (student.logpdf(z * scale_of_t, NU) if observation.heavy else -0.5 * z**2)
         return np.where(np.isfinite(total), total, -np.inf)
 
     def rise(self, x, run, row):

@@ -33,7 +33,7 @@ def add_parser(subparsers: Any) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Check the sheet that was named, or print what was asked for."""
     if arguments.schema or arguments.blank:
-        print(_schema() if arguments.schema else _blank())
+        print(printed_schema() if arguments.schema else _blank())
         return 0
     if arguments.file is None:
         print("drawthrough sheet: name a FILE, or ask for --schema or --blank.", file=sys.stderr)
@@ -53,7 +53,8 @@ def run(arguments: argparse.Namespace) -> int:
     return 0
 
 
-def _schema() -> str:
+def printed_schema() -> str:
+    """Return the sheet's JSON Schema as it is printed."""
     from drawthrough.visit.schema import schema
 
     return json.dumps(schema(), ensure_ascii=False, indent=2)

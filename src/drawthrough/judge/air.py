@@ -2,11 +2,13 @@
 
 from typing import NamedTuple
 
+from drawthrough.errors import OutOfRange
 from drawthrough.physics import moist_air
 from drawthrough.physics.atmosphere import standard_pressure
 from drawthrough.units import RANKINE
 from drawthrough.visit.state import Run, Site, System
 
+HUMIDITY = ("wet_bulb", "dew_point", "relative_humidity")
 # Where nothing was read: an ordinary house (judgement). They enter densities only: 5 K are 1.7 %.
 _RETURN_DRY_BULB = 297.0
 _RETURN_RELATIVE_HUMIDITY = 0.45
@@ -42,16 +44,23 @@ def mean_reading(run: Run, what: str, at: str) -> float | None:
 
 def humidity_ratio(run: Run, at: str, dry_bulb: float, pressure: float) -> float | None:
     """Return the humidity ratio at a place from whichever humidity was read there, or None."""
-    wet_bulb = mean_reading(run, "wet_bulb", at)
-    if wet_bulb is not None:
-        return moist_air.humidity_ratio_from_wet_bulb(dry_bulb, wet_bulb, pressure)
-    dew_point = mean_reading(run, "dew_point", at)
-    if dew_point is not None:
-        return moist_air.humidity_ratio_from_dew_point(dew_point, pressure)
-    relative = mean_reading(run, "relative_humidity", at)
-    if relative is not None:
-        return moist_air.humidity_ratio_from_relative_humidity(dry_bulb, relative, pressure)
+    for what in HUMIDITY:
+        value = mean_reading(run, what, at)
+        if value is not None:
+            return water(what, value, dry_bulb, pressure)
     return None
+
+
+def water(what: str, value: float, dry_bulb: float, pressure: float) -> float | None:
+    """Return the humidity ratio by one kind of reading, or None where no air could read so."""
+    try:
+        if what == "wet_bulb":
+            return moist_air.humidity_ratio_from_wet_bulb(dry_bulb, value, pressure)
+        if what == "dew_point":
+            return moist_air.humidity_ratio_from_dew_point(value, pressure)
+        return moist_air.humidity_ratio_from_relative_humidity(dry_bulb, value, pressure)
+    except OutOfRange:
+        return None
 
 
 def air_of(run: Run, site: Site, system: System) -> RunAir:

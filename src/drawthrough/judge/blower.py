@@ -11,11 +11,9 @@ from drawthrough.judge.outcome import MODEL, result_of
 from drawthrough.judge.pair import Pair, reason
 from drawthrough.judge.priors import Priors
 from drawthrough.judge.unknowns import touched
-from drawthrough.units import INWC
 from drawthrough.visit.state import Run, Visit
 
 _PAST = 0.05  # share of its width by which a table may be followed past its ends (judgement)
-_CONSTANT_AIRFLOW_SPEED_SLOPE = (0.42, 0.12)  # d ln(rpm) per in. w.c. at held airflow, measured fit; sd (judgement)
 NAMED_PRIOR = Reason(code="level rests on its prior", source="the fan table's level and the wheel cannot be told apart")
 
 
@@ -54,13 +52,30 @@ def blower_of(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> list[Re
     speeds = _speeds(visit, pair, priors)
     if speeds is not None:
         logarithm, variance = speeds
-        wheel = derived.shifted(ratio, -logarithm, (("tachometer", variance),))
+        slope = priors.speed_slope_psc if visit.system.motor == "psc" else priors.speed_slope_constant_torque
+        # A clean blower turns faster against more static: that much of the change of speed is not the wheel's.
+        moved = _static_on_table(joint, pair.found) - _static_on_table(joint, pair.left)
+        extra = (("tachometer", variance), ("speed against static", (slope.sd * moved) ** 2))
+        wheel = derived.shifted(ratio, slope.mean * moved - logarithm, extra)
         results.append(
             result_of(
-                joint, "wheel_against_clean", "as found over as left", "1", wheel, doubts, "rpm taken out", ratio=True
+                joint,
+                "wheel_against_clean",
+                "as found over as left",
+                "1",
+                wheel,
+                doubts,
+                "rpm taken out",
+                ratio=True,
             )
         )
     return results
+
+
+def _static_on_table(joint: Joint, run: Run) -> float:
+    """Static at which a run enters its fan table [Pa]."""
+    joint.model.streams[run.id].evaluate(joint.mean)
+    return joint.model.fans[run.id].static_on_table(joint.mean)
 
 
 def beyond_table(joint: Joint, pair: Pair) -> tuple[Reason, ...]:
@@ -70,8 +85,7 @@ def beyond_table(joint: Joint, pair: Pair) -> tuple[Reason, ...]:
         row = joint.model.fans.get(run.id)
         if row is None:
             continue
-        joint.model.streams[run.id].evaluate(joint.mean)
-        static = row.static_on_table(joint.mean)
+        static = _static_on_table(joint, run)
         low, high = row.limits
         if not low - _PAST * (high - low) <= static <= high + _PAST * (high - low):
             reasons.append(reason("beyond the fan table", run.id, static=static, low=low, high=high))
@@ -97,11 +111,11 @@ def _held_airflow(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> lis
     if speeds is None:
         return []
     logarithm, variance = speeds
-    slope, slope_sd = _CONSTANT_AIRFLOW_SPEED_SLOPE
+    slope, slope_sd = priors.speed_slope_constant_airflow.mean, priors.speed_slope_constant_airflow.sd
     flow = derived.airflow_ratio(joint, pair.left, pair.found)  # found over left
 
     def total_drop(x: list[float], run: Run) -> float:
-        return sum(part.evaluate(x)[0] for part in joint.model.streams[run.id].section.values()) / INWC
+        return sum(part.evaluate(x)[0] for part in joint.model.streams[run.id].section.values())
 
     def value(x: list[float]) -> float:
         # N grows with airflow one to one, and with the pressure that the blower must make; the rest is the wheel.

@@ -77,7 +77,7 @@ def _needs_air(
             *reasons,
             Reason(code="airflow does not stand", source=source),
         ]
-    if capacity is not None and airflow.value / capacity < _LEAST_AIR:
+    if capacity and airflow.value / capacity < _LEAST_AIR:
         return ("in doubt" if standing == "it stands" else standing), [
             *reasons,
             Reason(code="too little air", source=source, figures={"airflow_per_capacity": airflow.value / capacity}),

@@ -9,7 +9,7 @@ from drawthrough.judge.air import mean_reading
 from drawthrough.judge.heatflow import HeatFlow, capacity_of, capacity_ratio, heat_flow
 from drawthrough.judge.joint import Derived, Joint
 from drawthrough.judge.judgement import Reason, Result
-from drawthrough.judge.outcome import result_of
+from drawthrough.judge.outcome import result_of, unless_vague
 from drawthrough.judge.pair import Pair, reason
 from drawthrough.judge.priors import Priors
 from drawthrough.physics import moist_air
@@ -59,7 +59,8 @@ def cooling_of(visit: Visit, joint: Joint, pairs: list[Pair], priors: Priors) ->
             flows[run.id, name] = flow
             doubts = _doubts(run)
             basis = f"net of the fan, between the probes; {run.id}"
-            results.append(result_of(joint, name, run.when, "W", capacity_of(joint, flow), doubts, basis))
+            result = result_of(joint, name, run.when, "W", capacity_of(joint, flow), doubts, basis)
+            results.append(unless_vague(joint, run, result))
     pair = next((p for p in pairs if p.found.mode == p.left.mode == "cooling"), None)
     if pair is None:
         return tuple(results)
@@ -111,10 +112,10 @@ def _correction(visit: Visit, joint: Joint, pair: Pair) -> Correction:
     )
     system = visit.system
     capacity = system.total_capacity_rated
-    if capacity is None:
+    if not capacity:
         return Correction({}, (*doubts, reason("capacity not rated", "nameplate")) if far else ())
     flow = capacity * 400 * 4.7194745e-4 / 3516.8528 * 1.2  # rated mass flow: 400 cfm per ton of standard air [kg/s]
-    if system.airflow_rated is not None:
+    if system.airflow_rated:
         flow = system.airflow_rated * 1.2
     share = system.sensible_heat_ratio_rated or _RATED_SHR
     air = joint.model.airs[pair.found.id]

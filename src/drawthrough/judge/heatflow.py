@@ -4,7 +4,7 @@ import math
 from typing import NamedTuple
 
 from drawthrough.judge.accuracy import accuracy_of, day_of, noise_of
-from drawthrough.judge.air import mean_reading
+from drawthrough.judge.air import HUMIDITY, mean_reading, water
 from drawthrough.judge.joint import Derived, Joint
 from drawthrough.judge.priors import Priors
 from drawthrough.judge.stream import REFERENCE_MASS_FLOW
@@ -12,7 +12,6 @@ from drawthrough.physics import cooling, moist_air
 from drawthrough.physics.atmosphere import standard_pressure
 from drawthrough.visit.state import Run, Site, Visit
 
-_HUMIDITY = ("wet_bulb", "dew_point", "relative_humidity")
 _STEP = {"dry_bulb": 0.01, "wet_bulb": 0.01, "dew_point": 0.01, "relative_humidity": 1e-4}
 
 Key = tuple[str, str]
@@ -43,7 +42,7 @@ def probed(run: Run) -> dict[Key, float] | None:
         if dry_bulb is None:
             return None
         found["dry_bulb", at] = dry_bulb
-        for what in _HUMIDITY:
+        for what in HUMIDITY:
             value = mean_reading(run, what, at)
             if value is not None:
                 found[what, at] = value
@@ -52,16 +51,10 @@ def probed(run: Run) -> dict[Key, float] | None:
 
 
 def _water(values: dict[Key, float], at: str, pressure: float) -> float | None:
-    for what in _HUMIDITY:
+    for what in HUMIDITY:
         value = values.get((what, at))
-        if value is None:
-            continue
-        dry_bulb = values["dry_bulb", at]
-        if what == "wet_bulb":
-            return moist_air.humidity_ratio_from_wet_bulb(dry_bulb, value, pressure)
-        if what == "dew_point":
-            return moist_air.humidity_ratio_from_dew_point(value, pressure)
-        return moist_air.humidity_ratio_from_relative_humidity(dry_bulb, value, pressure)
+        if value is not None:
+            return water(what, value, values["dry_bulb", at], pressure)
     return None
 
 

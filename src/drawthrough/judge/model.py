@@ -93,9 +93,9 @@ class _Builder:
 
     def expected_airflow(self) -> float:
         system, priors = self.visit.system, self.priors
-        if system.airflow_rated is not None:
+        if system.airflow_rated:
             return system.airflow_rated
-        if system.total_capacity_rated is not None:
+        if system.total_capacity_rated:
             return system.total_capacity_rated * priors.airflow_per_capacity
         return priors.airflow_unrated
 

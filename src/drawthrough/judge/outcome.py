@@ -1,10 +1,15 @@
 """From a derived number to a result: its interval, its standing, and why."""
 
+import msgspec
+
+from drawthrough.judge import derived
 from drawthrough.judge.joint import Derived, Joint
 from drawthrough.judge.judgement import Moment, Reason, Result, Standing
 from drawthrough.judge.pair import reason
+from drawthrough.visit.state import Run
 
 MODEL = "joint fit of all readings"
+_VAGUE = 0.15  # an airflow known to no better than this (k=1) is its prior, hardly a measurement (judgement)
 
 
 def result_of(
@@ -47,3 +52,12 @@ def result_of(
         basis=basis,
         leans=interval.leans,
     )
+
+
+def unless_vague(joint: Joint, run: Run, result: Result) -> Result:
+    """Return a result that needs the airflow of a run, as not resolved where nothing read ties that airflow down."""
+    sd = joint.sd(derived.airflow(joint, run))
+    if sd <= _VAGUE:
+        return result
+    reasons = (reason("airflow hardly measured", MODEL, sd=sd), *result.reasons)
+    return msgspec.structs.replace(result, standing="not resolved", reasons=reasons)

@@ -75,6 +75,12 @@ class Priors(msgspec.Struct, frozen=True, kw_only=True):
     held_airflow_sd: float = 0.015  # how well a motor that holds its airflow does so from run to run (judgement)
 
     placement_sd: float = 0.008 * INWC  # error of one hole at 1000 cfm [Pa]
+    # d ln(rpm) per pascal of table static, of a clean blower: a PSC motor turns 1040 rpm free and 1100 blocked, one
+    # that holds its airflow 463.5 rpm per in. w.c. of 1100 (field and laboratory fits); constant torque (judgement).
+    speed_slope_psc: Belief = Belief(0.06 / INWC, 0.04 / INWC)
+    speed_slope_constant_torque: Belief = Belief(0.35 / INWC, 0.15 / INWC)
+    speed_slope_constant_airflow: Belief = Belief(0.42 / INWC, 0.12 / INWC)
+
     static_swing: float = (
         0.002 * INWC
     )  # what a static swings in a running cabinet, anew with each reading (judgement) [Pa]

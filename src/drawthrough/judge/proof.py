@@ -11,13 +11,12 @@ from drawthrough.judge.blower import NAMED_PRIOR, blower_of
 from drawthrough.judge.ends import duct_ends, external_ends
 from drawthrough.judge.joint import Derived, Joint
 from drawthrough.judge.judgement import Result
-from drawthrough.judge.outcome import MODEL, result_of
+from drawthrough.judge.outcome import MODEL, result_of, unless_vague
 from drawthrough.judge.pair import Pair, reason
 from drawthrough.judge.priors import Priors
 from drawthrough.judge.unknowns import WORKED_ON
 from drawthrough.visit.state import Run, Visit
 
-_VAGUE = 0.15  # an airflow known to no better than this (k=1) is its prior, hardly a measurement (judgement)
 VOLTS_APART = 0.02  # beyond this an induction motor's speed moves enough to count (judgement)
 
 
@@ -41,13 +40,10 @@ def single_of(visit: Visit, joint: Joint, run: Run) -> tuple[Result, ...]:
 
 
 def _airflow(joint: Joint, run: Run) -> Result:
-    number = derived.airflow(joint, run)
-    vague = joint.sd(number) > _VAGUE
-    doubts = (reason("airflow hardly measured", MODEL, sd=joint.sd(number)),) if vague else ()
-    result = result_of(joint, "airflow", run.when, "m3/s", number, doubts, f"actual volume at the blower, {run.mode}")
-    if vague:
-        return msgspec.structs.replace(result, standing="not resolved")
-    return result
+    basis = f"actual volume at the blower, {run.mode}"
+    return unless_vague(
+        joint, run, result_of(joint, "airflow", run.when, "m3/s", derived.airflow(joint, run), (), basis)
+    )
 
 
 def _airflows(visit: Visit, joint: Joint, pair: Pair) -> list[Result]:

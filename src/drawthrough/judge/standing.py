@@ -3,7 +3,7 @@
 import math
 
 from drawthrough.judge.accuracy import PRESSURES, accuracy_of
-from drawthrough.judge.air import mean_reading
+from drawthrough.judge.air import HUMIDITY, mean_reading, water
 from drawthrough.judge.electrical import elements_finding, strip_reason
 from drawthrough.judge.heat import POINTS_AGREE, apart, zero_of
 from drawthrough.judge.joint import Joint
@@ -11,6 +11,7 @@ from drawthrough.judge.judgement import ReadingStanding, Reason, Standing
 from drawthrough.judge.priors import Priors
 from drawthrough.judge.unknowns import touched
 from drawthrough.measure.fit import Fitted
+from drawthrough.physics.atmosphere import standard_pressure
 from drawthrough.visit.state import Reading, Run, Visit
 from drawthrough.vocabulary import quantity_of
 
@@ -43,6 +44,8 @@ def rules_for(visit: Visit, run: Run, reading: Reading, priors: Priors) -> tuple
         say("instrument assumed", "an ordinary instrument of its kind (judgement)")
     if reading.what in PRESSURES and not run.doors_on:
         say("door off", "an open cabinet lets air past the path that is measured", "set aside")
+    if reading.what in HUMIDITY and _no_such_air(visit, run, reading):
+        say("no such air", "psychrometrics: no air at this dry bulb reads so", "set aside")
     heat = reading.what == "dry_bulb" and reading.at in ("supply", "supply far", "return")
     if run.mode == "strips" and (heat or reading.at == "strips"):
         if run.also_heats:
@@ -69,6 +72,13 @@ def rules_for(visit: Visit, run: Run, reading: Reading, priors: Priors) -> tuple
         elif outdoor < _COLD_OUTDOORS:
             say("too cold outdoors", "2008 RA3.2.1: outdoors at least 55 F", "set aside", outdoor=outdoor)
     return standing, reasons
+
+
+def _no_such_air(visit: Visit, run: Run, reading: Reading) -> bool:
+    """Whether no air at the dry bulb read beside it could give this humidity."""
+    dry_bulb = mean_reading(run, "dry_bulb", reading.at)
+    pressure = run.station_pressure or standard_pressure(visit.site.altitude)
+    return dry_bulb is not None and water(reading.what, reading.value, dry_bulb, pressure) is None
 
 
 def readings_of(visit: Visit, joint: Joint | None, priors: Priors) -> tuple[ReadingStanding, ...]:

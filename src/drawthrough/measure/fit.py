@@ -109,41 +109,91 @@ def solve(
     .. [1] Minka, Expectation propagation for approximate Bayesian inference, UAI 2001.
     .. [2] Baarda, A testing procedure for use in geodetic networks, 1968.
     """
-    precision = [1.0 / (sd * sd) for sd in prior_sd]
-    x = list(prior_mean if start is None else start)
-    sites = Sites(observations)
-    learned = not sites.heavy
-    before: tuple[float, list[float]] | None = None  # misfit and unknowns before the last step
-    iterations = 0
-    while iterations < _MOST_STEPS:
-        iterations += 1
-        try:
-            rows = predict(x)
-            misfit = _misfit(rows, sites, precision, prior_mean, x)
-        except (ArithmeticError, ValueError):  # so far off that the model has no number for it
-            misfit = math.inf
-        if before is None and not math.isfinite(misfit):
-            break
-        if before is not None and not misfit <= before[0] * (1 + 1e-9) + 1e-9:
-            # The step went past the valley: come back most of the way.
-            x = [b + 0.3 * (v - b) for v, b in zip(x, before[1], strict=True)]
-            continue
-        factor, right = _normal(rows, sites, precision, prior_mean, x)
-        step = backward(factor, forward(factor, right))
-        longest = max(abs(s) / sd for s, sd in zip(step, prior_sd, strict=True))
-        damp = 1.0 if longest <= _LARGEST else _LARGEST / longest
-        # In a flat valley with a kink (a printed table) steps never shrink, though nothing is gained any more.
-        still = longest < _STILL or (longest < _WANDERING and before is not None and before[0] - misfit < _NO_GAIN)
-        before = (misfit, x)
-        x = [v + damp * s for v, s in zip(x, step, strict=True)]
-        if still and learned:
-            return _solution(names, x, sites, observations, rows, factor, iterations)
-        if (
-            still or longest < _NEAR
-        ) and not learned:  # the model hardly bends any more: let the readings find their weights
-            learned = sites.learn(rows, prior_mean, prior_sd, before[1])
-            before = None
-    raise Unresolvable("The joint fit did not settle: the readings contradict one another beyond what noise can be.")
+    approach = _Approach(names, prior_mean, prior_sd, observations, predict)
+    begin = list(prior_mean if start is None else start)
+    try:
+        return approach.run(begin, Sites(observations))
+    except Unresolvable:
+        # One gross error can drag the first steps to where nothing fits. Let each reading go in turn, and begin again
+        # from where the others agree best: there the heavy tails decide which of them was wrong.
+        found = approach.without_one(begin)
+        if found is None:
+            raise
+        return approach.run(*found)
+
+
+class _Approach:
+    """The steps from a first guess to the posterior."""
+
+    def __init__(
+        self,
+        names: Sequence[str],
+        prior_mean: Sequence[float],
+        prior_sd: Sequence[float],
+        observations: Sequence[Observation],
+        predict: Predict,
+    ) -> None:
+        self.names, self.observations, self.predict = names, observations, predict
+        self.prior_mean, self.prior_sd = prior_mean, prior_sd
+        self.precision = [1.0 / (sd * sd) for sd in prior_sd]
+
+    def run(self, x: list[float], sites: Sites) -> Solution:
+        """Step until nothing moves, the sites learning on the way."""
+        x, rows, factor, iterations, _ = self._steps(x, sites, learn=sites.heavy)
+        return _solution(self.names, x, sites, self.observations, rows, factor, iterations)
+
+    def without_one(self, begin: list[float]) -> tuple[list[float], Sites] | None:
+        """Return unknowns and sites from which one reading has been let go, so that the others agree best."""
+        best: tuple[float, list[float], Sites] | None = None
+        for k, observation in enumerate(self.observations):
+            if not observation.heavy:
+                continue
+            sites = Sites(self.observations)
+            sites.let_go(k)
+            try:
+                x, _, _, _, misfit = self._steps(begin, sites, learn=False)
+            except Unresolvable:
+                continue
+            if best is None or misfit < best[0]:
+                best = (misfit, x, sites)
+        return None if best is None else best[1:]
+
+    def _steps(
+        self, x: list[float], sites: Sites, *, learn: bool
+    ) -> tuple[list[float], list[Row], list[list[float]], int, float]:
+        learned = not learn
+        before: tuple[float, list[float]] | None = None  # misfit and unknowns before the last step
+        iterations = 0
+        while iterations < _MOST_STEPS:
+            iterations += 1
+            try:
+                rows = self.predict(x)
+                misfit = _misfit(rows, sites, self.precision, self.prior_mean, x)
+            except (ArithmeticError, ValueError):  # so far off that the model has no number for it
+                misfit = math.inf
+            if before is None and not math.isfinite(misfit):
+                break
+            if before is not None and not misfit <= before[0] * (1 + 1e-9) + 1e-9:
+                # The step went past the valley: come back most of the way.
+                x = [b + 0.3 * (v - b) for v, b in zip(x, before[1], strict=True)]
+                continue
+            factor, right = _normal(rows, sites, self.precision, self.prior_mean, x)
+            step = backward(factor, forward(factor, right))
+            longest = max(abs(s) / sd for s, sd in zip(step, self.prior_sd, strict=True))
+            damp = 1.0 if longest <= _LARGEST else _LARGEST / longest
+            # In a flat valley with a kink (a printed table) steps never shrink, though nothing is gained any more.
+            still = longest < _STILL or (longest < _WANDERING and before is not None and before[0] - misfit < _NO_GAIN)
+            before = (misfit, x)
+            x = [v + damp * s for v, s in zip(x, step, strict=True)]
+            if still and learned:
+                return x, rows, factor, iterations, misfit
+            # The model hardly bends any more: let the readings find their weights.
+            if (still or longest < _NEAR) and not learned:
+                learned = sites.learn(rows, self.prior_mean, self.prior_sd, before[1])
+                before = None
+        raise Unresolvable(
+            "The joint fit did not settle: the readings contradict one another beyond what noise can be."
+        )
 
 
 def _solution(

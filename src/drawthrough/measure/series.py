@@ -1,8 +1,8 @@
 """The mean of a series that remembers: neighbouring readings resemble each other, and count for less than they are."""
 
 import math
-from collections.abc import Sequence
-from itertools import accumulate
+from collections.abc import Iterator, Sequence
+from operator import mul
 from typing import NamedTuple
 
 from drawthrough.errors import Unresolvable
@@ -14,6 +14,7 @@ _WINDOW = 5.0
 _LONG = 50.0
 # No series counts for fewer readings than this (judgement): two are the fewest that can have a spread.
 _FEWEST = 2.0
+_NO_SCATTER = "A series of equal readings, or of fewer than two, has no autocorrelation."
 
 
 class Mean(NamedTuple):
@@ -67,17 +68,7 @@ def autocorrelation(values: Sequence[float], lags: int) -> list[float]:
     ----------
     .. [1] Box, Jenkins, Reinsel, Time Series Analysis, 4th ed.
     """
-    if len(values) < 2 or min(values) == max(values):
-        raise Unresolvable("A series of equal readings, or of fewer than two, has no autocorrelation.")
-    mean = math.fsum(values) / len(values)
-    rest = [value - mean for value in values]
-    whole = math.fsum(value * value for value in rest)
-    if whole == 0.0:
-        raise Unresolvable("A series of equal readings, or of fewer than two, has no autocorrelation.")
-    count = len(rest)
-    return [
-        sum(a * b for a, b in zip(rest[lag:], rest, strict=False)) / whole for lag in range(min(lags, count - 1) + 1)
-    ]
+    return [rho for rho, _ in zip(_correlations(values), range(min(lags, len(values) - 1) + 1), strict=False)]
 
 
 def autocorrelation_time(values: Sequence[float]) -> float:
@@ -120,14 +111,18 @@ def autocorrelation_time(values: Sequence[float]) -> float:
     """
     count = len(values)
     longest = max(count / _FEWEST, 1.0)
-    lags = max(1, int(_WINDOW * count / _LONG) + 1)
-    rho = autocorrelation(values, lags)
-    for lag, time in enumerate(accumulate(rho[1:], lambda time, one: time + 2.0 * one, initial=1.0)):
-        if lag >= _WINDOW * time and lag > 0:
-            if count >= _LONG * time:
-                return min(max(time, 1.0), longest)
+    found = 1.0
+    first = 0.0
+    for lag, rho in enumerate(_correlations(values)):
+        if lag == 1:
+            first = rho
+        if lag > 0:
+            found += 2.0 * rho
+            if lag >= _WINDOW * found and count >= _LONG * found:
+                return min(max(found, 1.0), longest)
+        if lag > _WINDOW * count / _LONG or (lag > 0 and lag >= _WINDOW * found):
             break
-    first = (rho[1] + 1.0 / count) / (1.0 - 3.0 / count) if count > 3 else 1.0
+    first = (first + 1.0 / count) / (1.0 - 3.0 / count) if count > 3 else 1.0
     return min(max((1.0 + first) / (1.0 - first), 1.0), longest) if first < 1.0 else longest
 
 
@@ -193,3 +188,16 @@ def _line(rest: Sequence[float]) -> tuple[float, float]:
     slope = math.fsum((i - middle) * one for i, one in enumerate(rest)) / width
     left = math.fsum((one - slope * (i - middle)) ** 2 for i, one in enumerate(rest))
     return slope, math.sqrt(left / (count - 2) / width)
+
+
+def _correlations(values: Sequence[float]) -> Iterator[float]:
+    """Yield the autocorrelation at lags 0, 1, 2, ..., each worked out only when it is asked for."""
+    if len(values) < 2 or min(values) == max(values):
+        raise Unresolvable(_NO_SCATTER)
+    mean = math.fsum(values) / len(values)
+    rest = [value - mean for value in values]
+    whole = math.fsum(value * value for value in rest)
+    if whole == 0.0:
+        raise Unresolvable(_NO_SCATTER)
+    for lag in range(len(rest)):
+        yield sum(map(mul, rest[lag:], rest)) / whole

@@ -66,6 +66,10 @@ class Sites:
         self.agreed = True
         self._lessons = 0
 
+    def let_go(self, k: int) -> None:
+        """Take a reading's weight away; it may come back when the sites learn."""
+        self.precision[k] = _DEAF / self.observations[k].sd ** 2
+
     def learn(
         self, rows: Sequence[Row], prior_mean: Sequence[float], prior_sd: Sequence[float], x: list[float]
     ) -> bool:

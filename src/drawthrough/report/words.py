@@ -86,6 +86,7 @@ WORDS: dict[str, Words] = {
     "something else heats": Words(clause="something else heated the air, which volts times amps do not count"),
     "supply points disagree": Words(clause="two supply points lie {apart:dF} F apart and should agree within 1 F"),
     "no zero": Words(clause="no zero with the strips off, so leaks and evaporation stay in the rise"),
+    "no such air": Words(clause="no air at its dry bulb could read so"),
     "no outdoor temperature": Words(clause="no outdoor temperature was read, and charge readings need 55 F outdoors"),
     "too cold outdoors": Words(clause="{outdoor:F} F outdoors, and charge readings need 55 F"),
     "contradicts the others": Words(clause="contradicts the other readings"),
@@ -98,9 +99,9 @@ WORDS: dict[str, Words] = {
         unresolved=_OPEN_STATIC,
     ),
     "less air meets the same ducts": Words(
-        f"The static over the ducts fell{_STATICS} because less air meets the same ducts: {{airflow_ratio:1 value}} times "
-        "the air, {static_ratio:1 interval} times the static. A tighter filter, another speed lead, or a wheel that "
-        "turns or sits the wrong way does this.",
+        f"The static over the ducts fell{_STATICS} because less air meets the same ducts: {{airflow_ratio:1 value}} "
+        "times the air, {static_ratio:1 interval} times the static. A tighter filter, another speed lead, or a wheel "
+        "that turns or sits the wrong way does this.",
         unresolved=_OPEN_STATIC,
     ),
     "airflow is held, so the static stays": Words(
@@ -121,8 +122,8 @@ WORDS: dict[str, Words] = {
         unresolved=_OPEN_STATIC,
     ),
     "static above the nameplate": Words(
-        "{When}, {static:inwc} in. w.c. was read, above the nameplate's maximum of {static_rated:inwc}. By itself that "
-        "does not mean little air; it means more than the unit was made for."
+        "{When}, {static:inwc} in. w.c. was read, above the nameplate's maximum of {static_rated:inwc}, which by "
+        "itself does not mean little air."
     ),
     "static within the nameplate": Words(
         "{When}, {static:inwc} in. w.c. was read, within the nameplate's maximum of {static_rated:inwc}."

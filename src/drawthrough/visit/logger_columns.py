@@ -73,8 +73,8 @@ _PLACE_WORDS: tuple[tuple[str, frozenset[str]], ...] = (
 _SPLIT_SUFFIX = re.compile(r"(?<=[a-z0-9])(?=[A-Z])")
 _BRACKETS = re.compile(r"[\[({]\s*([^\])}]*?)\s*[\])}]")
 _TAIL_UNITS = (
-    "degF", "degC", "F", "C", "W", "kW", "V", "A", "Pa", "inwc", "inH2O", "inHg", "hPa", "kPa", "psi", "psig", "cfm", "scfm",
-    "rpm", "Hz", "pct", "%", "mbar",
+    "degF", "degC", "F", "C", "W", "kW", "V", "A", "Pa", "inwc", "inH2O", "inHg", "hPa", "kPa", "psi", "psig", "cfm",
+    "scfm", "rpm", "Hz", "pct", "%", "mbar",
 )  # fmt: skip
 
 
