@@ -22,6 +22,7 @@ _NO_GAIN = 1e-3  # a fall of the misfit (a sum of squares) below this is none
 _NEAR = 0.1  # a step below this leaves the model nearly linear
 _LARGEST = 2.0  # step of any unknown, in standard deviations of its prior, beyond which the model bends too much
 _MOST_STEPS = 100
+_MOST_TRIES = 20  # steps granted to a trial without one reading: the right one needs few
 
 Predict = Callable[[list[float]], list[Row]]
 
@@ -151,7 +152,7 @@ class _Approach:
             sites = Sites(self.observations)
             sites.let_go(k)
             try:
-                x, _, _, _, misfit = self._steps(begin, sites, learn=False)
+                x, _, _, _, misfit = self._steps(begin, sites, learn=False, most=_MOST_TRIES)
             except Unresolvable:
                 continue
             if best is None or misfit < best[0]:
@@ -159,12 +160,12 @@ class _Approach:
         return None if best is None else best[1:]
 
     def _steps(
-        self, x: list[float], sites: Sites, *, learn: bool
+        self, x: list[float], sites: Sites, *, learn: bool, most: int = _MOST_STEPS
     ) -> tuple[list[float], list[Row], list[list[float]], int, float]:
         learned = not learn
         before: tuple[float, list[float]] | None = None  # misfit and unknowns before the last step
         iterations = 0
-        while iterations < _MOST_STEPS:
+        while iterations < most:
             iterations += 1
             try:
                 rows = self.predict(x)

@@ -1,13 +1,16 @@
 """Which column of a log holds its times, and the times of its rows."""
 
 import math
+import re
 from collections.abc import Sequence
 
 from drawthrough.visit.logger_columns import TIME, Meaning
 from drawthrough.visit.logger_table import Finding, LoggerError, Table, add_finding, number_of
 from drawthrough.visit.logger_time import Times, is_stamp, read_times
 
-_UTILITY = ("date", "time", "timestamp", "datetime", "stamp", "clock")
+_SAMPLE = 50  # rows that are looked at
+_EPOCH = re.compile(r"1\d{9}(?:\d{3})?(?:\.\d+)?")  # seconds or milliseconds since 1970, from 2001 on
+_NAMES = re.compile(r"date|time|stamp|clock|elapsed|epoch|unix|^(?:t|s|sec|seconds?|min|minutes?)\b")
 
 
 def find_times(table: Table, mapped: dict[int, Meaning], findings: list[Finding], file: str) -> tuple[Times, set[int]]:
@@ -30,32 +33,21 @@ def find_times(table: Table, mapped: dict[int, Meaning], findings: list[Finding]
 
 def _candidates(table: Table, free: Sequence[int]) -> list[list[int]]:
     """Return the columns that may hold the times, the likeliest first; a date and a time of day go together."""
-    sample = table.rows[:50]
-
-    def share(index: int) -> float:
-        return sum(is_stamp(row.cells[index]) for row in sample) / len(sample)
-
-    stamps = [index for index in free if share(index) > 0.5]
+    sample = table.rows[:_SAMPLE]
+    stamps = [i for i in free if sum(is_stamp(row.cells[i]) for row in sample) * 2 > len(sample)]
+    clocked = {i: all(":" in row.cells[i] for row in sample if row.cells[i]) for i in stamps}
     found = []
-    if len(stamps) > 1:
-        first = [cells[0] for cells in (row.cells[stamps[0]].split() for row in sample) if cells]
-        if first and all(":" not in cell for cell in first) and all(":" in row.cells[stamps[1]] for row in sample[:3]):
-            found.append(stamps[:2])
-        elif (
-            first and all(":" in cell for cell in first) and any(":" not in row.cells[stamps[1]] for row in sample[:3])
-        ):
-            found.append([stamps[1], stamps[0]])
-    found += [[index] for index in stamps]
-    named = [
-        i for i in free if any(word in table.header[i].lower() for word in (*_UTILITY, "elapsed", "epoch", "unix"))
-    ]
-    found += [[index] for index in named if [index] not in found]
-    return found
+    if len(stamps) > 1 and clocked[stamps[0]] != clocked[stamps[1]]:
+        found.append(sorted(stamps[:2], key=lambda i: clocked[i]))  # the date before the time of day
+    found += [[i] for i in stamps]
+    counted = [i for i in free if sum(bool(_EPOCH.fullmatch(row.cells[i])) for row in sample) * 2 > len(sample)]
+    named = [i for i in free if _NAMES.search(table.header[i][:100].lower())]
+    return [*found, *([i] for i in dict.fromkeys([*counted, *named]) if [i] not in found)]
 
 
 def _is_elapsed(table: Table, index: int) -> bool:
     """Does a column count seconds or minutes from the start of the log?"""
-    cells = [number_of(row.cells[index], table.decimal_comma) for row in table.rows[:50]]
+    cells = [number_of(row.cells[index], table.decimal_comma) for row in table.rows[:_SAMPLE]]
     numbers = [found for found in cells if found is not None and not found[1]]
     return len(numbers) == len(cells) and all(found[0] < 1e7 for found in numbers) and not _spreadsheet(numbers)
 

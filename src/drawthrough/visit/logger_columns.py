@@ -65,11 +65,12 @@ _PLACE_WORDS: tuple[tuple[str, frozenset[str]], ...] = (
     ("blower", frozenset(("blower", "fan", "indoor", "id", "idu", "ahu", "handler"))),
     ("filter", frozenset(("filter",))),
     ("coil", frozenset(("coil", "evap", "evaporator"))),
-    ("line", frozenset(("line", "mains"))),
     ("suction line", frozenset(("suction", "vapor", "vapour"))),
     ("liquid line", frozenset(("liquid",))),
     ("refrigerant", frozenset(("ref", "refrigerant", "refr"))),
+    ("line", frozenset(("line", "mains"))),
 )
+_LONGEST_NAME = 200  # letters; what stands behind them names nothing
 _SPLIT_SUFFIX = re.compile(r"(?<=[a-z0-9])(?=[A-Z])")
 _BRACKETS = re.compile(r"[\[({]\s*([^\])}]*?)\s*[\])}]")
 _TAIL_UNITS = (
@@ -146,6 +147,7 @@ def find_column(name: str, header: Sequence[str]) -> int:
 
 def read_header(text: str, unit_below: str = "") -> tuple[Meaning | None, str]:
     """Return what a column's name says, or None and why it says too little."""
+    text = text[:_LONGEST_NAME]
     name, unit = _unit_of(text)
     unit = unit_below or unit
     words = frozenset(word for word in re.split(r"[^a-z0-9%]+", _SPLIT_SUFFIX.sub(" ", name).lower()) if word)

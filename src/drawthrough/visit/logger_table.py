@@ -93,7 +93,7 @@ def read_table(source: str | bytes, file: str = "log") -> Table:
         body = body[1:]
     kept = []
     for row in body:
-        if sum(map(bool, row.cells)) < 2:
+        if len(row.cells) < 2 or not any(row.cells):
             add_finding(findings, row.line, "not a row", "Lines without values left out.")
         elif head is not None and row.cells[: len(header)] == header[: len(row.cells)]:
             add_finding(

@@ -51,20 +51,36 @@ def read_stamp(cell: str, day_first: bool) -> Stamp | None:
     text = " ".join(cell.replace("\u202f", " ").split())
     if match := _CLOCK.match(text):
         return _with_clock(None, False, text)
-    if match := _ISO.match(text):
-        return _with_clock(_date(int(match["y"]), int(match["m"]), int(match["d"])), True, match["clock"])
-    if match := _NAMED.match(text):
-        name = match["m"].lower()
-        month = _MONTHS.index(name) + 1 if name in _MONTHS else 0
-        return _with_clock(_date(int(match["y"]), month, int(match["d"])), True, match["clock"])
-    if match := _DATE.match(text):
-        a, b = int(match["a"]), int(match["b"])
-        year = match["y"]
-        number = _NO_YEAR if year is None else int(year) + (2000 if len(year) == 2 else 0)
-        if year is None and match["clock"] is None:
-            return None  # "12.5" is a number and no day
-        return _with_clock(_date(number, b, a) if day_first else _date(number, a, b), year is not None, match["clock"])
+    for pattern, parts in ((_ISO, _iso), (_NAMED, _named), (_DATE, _monthly if not day_first else _daily)):
+        if match := pattern.match(text):
+            date, year = parts(match)
+            return None if date is None else _with_clock(date, year, match["clock"])
     return None
+
+
+def _iso(match: re.Match[str]) -> tuple[datetime.date | None, bool]:
+    return _date(int(match["y"]), int(match["m"]), int(match["d"])), True
+
+
+def _named(match: re.Match[str]) -> tuple[datetime.date | None, bool]:
+    name = match["m"].lower()
+    return _date(int(match["y"]), _MONTHS.index(name) + 1 if name in _MONTHS else 0, int(match["d"])), True
+
+
+def _monthly(match: re.Match[str]) -> tuple[datetime.date | None, bool]:
+    return _short(match, int(match["a"]), int(match["b"]))
+
+
+def _daily(match: re.Match[str]) -> tuple[datetime.date | None, bool]:
+    return _short(match, int(match["b"]), int(match["a"]))
+
+
+def _short(match: re.Match[str], month: int, day: int) -> tuple[datetime.date | None, bool]:
+    year = match["y"]
+    if year is None:
+        # Without a year and a time of day "12.5" is a number and no day.
+        return (None if match["clock"] is None else _date(_NO_YEAR, month, day)), False
+    return _date(int(year) + (2000 if len(year) == 2 else 0), month, day), True
 
 
 def _date(year: int, month: int, day: int) -> datetime.date | None:
@@ -80,7 +96,7 @@ def _with_clock(date: datetime.date | None, year: bool, clock: str | None) -> St
     if clock is None:
         return None if date is None else Stamp(date, 0.0, year)
     match = _CLOCK.match(clock.strip())
-    if match is None or (date is None and clock is not None and not _CLOCK.match(clock)):
+    if match is None:
         return None
     hour, minute = int(match["h"]), int(match["m"])
     second = float((match["s"] or "0").replace(",", "."))
