@@ -14,7 +14,7 @@ from tests.reference.targets import fingerprint, targets
 REFERENCE = Path(__file__).parents[1] / "reference"
 EXAMPLES = Path(__file__).parents[2] / "examples"
 ENDS, WIDTH = 0.2, 0.06  # of the sampler's standard deviation; of its interval's width
-# Where the interval misses by more, and by how much: an airflow that only a fan table gives (no heat, no plate) rests on
+# Where the interval misses by more: an airflow that only a fan table gives (no heat, no plate) rests on
 # the resistance inside the rated cabinet, believed to a third of itself; its lower end comes out too low.
 KNOWN = {("constant-airflow", "airflow"): 0.32}
 FILES = sorted(REFERENCE.glob("*.json"))
