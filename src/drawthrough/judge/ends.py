@@ -11,18 +11,30 @@ def path_of(system: System) -> AirPath:
     return AirPath(system.arrangement, system.filter_place)
 
 
+def same_place(path: AirPath, place: str) -> str:
+    """Return the first name of a place: "before coil" is the same place as "after filter", and has the same hole."""
+    station = path.station(place)
+    return next(known for known in path.places if path.station(known) == station)
+
+
 def external_ends(system: System) -> tuple[str, str]:
     """Return the places of the external static: it counts the filter where the maker's table was taken without one.
 
     Without a table the filter is taken to lie inside, so that the two plenums are the ends, as they are usually read.
     """
     inside = not system.fan_table or any(table.filter == "in" for table in system.fan_table)
-    return path_of(system).external_ends(system.coil_inside_taps, inside)
+    return _ends(system, inside)
 
 
 def duct_ends(system: System) -> tuple[str, str]:
     """Return the places between which lie the ducts alone, and a coil outside the taps, which counts as duct."""
-    return path_of(system).external_ends(system.coil_inside_taps, True)
+    return _ends(system, True)
+
+
+def _ends(system: System, filter_inside: bool) -> tuple[str, str]:
+    path = path_of(system)
+    high, low = path.external_ends(system.coil_inside_taps, filter_inside)
+    return same_place(path, high), same_place(path, low)
 
 
 def read_between(system: System, run: Run, ends: tuple[str, str]) -> float | None:

@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from drawthrough.judge.accuracy import PRESSURES, accuracy_of, noise_of, zeroing_of
 from drawthrough.judge.air import RunAir, air_of
-from drawthrough.judge.ends import external_ends, path_of, read_between
+from drawthrough.judge.ends import external_ends, path_of, read_between, same_place
 from drawthrough.judge.heat import heat_rows
 from drawthrough.judge.priors import LEAK_MISSING, Belief, Priors
 from drawthrough.judge.rows import Expectation, FanRow, FlowRow, PressureRow, Source
@@ -13,7 +13,7 @@ from drawthrough.judge.stream import REFERENCE_MASS_FLOW, Leak, Section, Stream,
 from drawthrough.judge.unknowns import Parts, Unknowns
 from drawthrough.measure.sites import Observation, Row
 from drawthrough.physics import airpath
-from drawthrough.physics.airpath import REFERENCE_DENSITY, AirPath
+from drawthrough.physics.airpath import REFERENCE_DENSITY
 from drawthrough.physics.fan import FanCurve
 from drawthrough.visit.state import FanTable, Reading, Run, System, Visit
 
@@ -206,12 +206,6 @@ class _Builder:
             noise = own * relative
             label = f"{run.id}: airflow {reading.at}"
             self.add(label, math.log(reading.value), max(noise, 1e-4), True, row, Source(run.id, (k,)))
-
-
-def same_place(path: AirPath, place: str) -> str:
-    """Return the first name of a place: "before coil" is the same place as "after filter", and has the same hole."""
-    station = path.station(place)
-    return next(known for known in path.places if path.station(known) == station)
 
 
 def has_pressures(run: Run) -> bool:

@@ -64,7 +64,7 @@ class Window(NamedTuple):
     @property
     def worst_drift(self) -> float:
         """The largest drift over its limit."""
-        return max((abs(drift.change) / drift.limit for drift in self.drifts), default=0.0)
+        return max((abs(drift.change) / drift.limit for drift in self.drifts if drift.limit > 0.0), default=0.0)
 
 
 class Windows(NamedTuple):
@@ -123,7 +123,8 @@ def find_windows(log: Log, mode: Mode, length: float = LENGTH, rules: Rules | No
     asked_rows = max(steady.span, math.ceil(length / steady.spacing - 1e-6))
     longest = max(stretch.rows for stretch in steady.stretches)
     windows: list[Window] = []
-    for rows in range(min(asked_rows, longest), steady.span - 1, -1):
+    shorter = max(1, round(60.0 / steady.spacing))  # a minute at a time
+    for rows in range(min(asked_rows, longest), steady.span - 1, -shorter):
         windows = _cut(log, asked, steady, rows)
         if windows:
             break
@@ -146,9 +147,10 @@ def _cut(log: Log, asked: Asked, steady: Steady, rows: int) -> list[Window]:
     windows = []
     for stretch in steady.stretches:
         for last in range(stretch.last, stretch.first + rows - 2, -rows):
-            window = _window(log, asked, last - rows + 1, last, stretch.first - stretch.since)
-            if window.worst_drift <= 1.0:
-                windows.append(window)
+            first = last - rows + 1
+            drifts = _drifts(log, asked, first, last)
+            if all(abs(drift.change) <= drift.limit for drift in drifts):
+                windows.append(Window(first, last, stretch.first - stretch.since, drifts, _means(log, first, last)))
     return windows
 
 
@@ -211,20 +213,23 @@ def _in_mode(log: Log, mode: Mode, rules: Rules) -> Log:
     return mask_off(log, on)
 
 
-def _window(log: Log, asked: Asked, first: int, last: int, start: int) -> Window:
+def _drifts(log: Log, asked: Asked, first: int, last: int) -> tuple[Drift, ...]:
     part = slice(first, last + 1)
     channels = [channel._replace(values=channel.values[part]) for channel in asked.channels]
-    drifts = window_drifts(log.seconds[part], channels, asked.differences, 0, last - first)
+    return window_drifts(log.seconds[part], channels, asked.differences, 0, last - first)
+
+
+def _means(log: Log, first: int, last: int) -> tuple[WindowMean, ...]:
     means = []
     for column in log.columns:
-        there = [value for value in column.values[part] if value is not None]
+        there = [value for value in column.values[first : last + 1] if value is not None]
         if len(there) < max(3.0, 0.8 * (last - first + 1)):
             continue
         mean = mean_of(there)
         # Readings that swing by more than the display's step average it out; others hide behind it.
         hidden = column.resolution / math.sqrt(12.0) if mean.scatter < column.resolution else 0.0
         means.append(WindowMean(column, mean, max(mean.uncertainty, hidden)))
-    return Window(first, last, start, drifts, tuple(means))
+    return tuple(means)
 
 
 def _why(steady: Steady) -> str:

@@ -230,9 +230,10 @@ def _in_order(
     if len(found) < 2:
         return None
     rows, found = _spread(rows, found, repeats, lines, findings)
-    jumps = [i for i in range(1, len(found)) if found[i] - found[i - 1] > 1.5 * _usual(found)]
-    for i in jumps:
-        add_finding(findings, lines[rows[i]], "gap", "Rows are missing before this line.")
+    usual = _usual(found)
+    for row, (before, after) in zip(rows[1:], pairwise(found), strict=True):
+        if after - before > 1.5 * usual:
+            add_finding(findings, lines[row], "gap", "Rows are missing before this line.")
     return Times(tuple(rows), tuple(found), tuple(_moment(one, dated) for one in found), dated)
 
 
