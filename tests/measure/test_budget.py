@@ -48,7 +48,7 @@ def test_welch_satterthwaite() -> None:
     assert known.degrees_of_freedom == pytest.approx(56.0)
 
 
-@pytest.mark.published
+@pytest.mark.restated
 def test_welch_satterthwaite_as_printed() -> None:
     """GUM G.4.1, example: relative 0.25 % (9), 0.57 % (4) and 0.82 % (14) make 1.03 % with 19.0 degrees of freedom."""
     budget = combine([Contribution("x1", 0.25, 1, 9), Contribution("x2", 0.57, 1, 4), Contribution("x3", 0.82, 1, 14)])

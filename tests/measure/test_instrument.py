@@ -33,7 +33,7 @@ ACCURACIES = st.builds(
 READINGS = st.floats(0.5, 500.0) | st.floats(-500.0, -0.5)
 
 
-@pytest.mark.published
+@pytest.mark.restated
 def test_gum_limits() -> None:
     """GUM 4.3.7 (rectangular), 4.3.3 (stated for a multiple), F.2.2.1 (a digital indication's step, 0.29 of it)."""
     assert standard_uncertainty(Accuracy(absolute=0.40e-6), 16.5e-6) == pytest.approx(0.23e-6, abs=0.005e-6)

@@ -10,7 +10,7 @@ from drawthrough.errors import Unresolvable
 from drawthrough.measure.rounding import rounded
 
 
-@pytest.mark.published
+@pytest.mark.restated
 @pytest.mark.parametrize(
     ("value", "uncertainty", "shown"),
     [
