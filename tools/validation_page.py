@@ -7,7 +7,7 @@ from tests.published import rows
 from tools.markdown import table
 
 WORDS = {
-    "published": "read from the document itself or from a faithful transcription of it",
+    "published": "read from the document itself or from a faithful copy of it",
     "from memory": "a figure of a named source that could not be read again; never the only evidence",
     "common practice": "known in the trade, with no source that could be found",
     "derived": "arithmetic on other rows; guards against change, proves nothing",

@@ -19,7 +19,7 @@ from drawthrough.errors import DrawthroughError, OutOfRange, Unresolvable
 
 FOLDER = Path(__file__).parent
 
-# published: read from the document or a faithful transcription. The other words never count as evidence on their own.
+# published: read from the document or a faithful copy. The other words never count as evidence on their own.
 Word = Literal["published", "from memory", "common practice", "derived"]
 
 

@@ -210,7 +210,7 @@ def check_falling(static: Sequence[float], airflow: Sequence[float], motor: Moto
     References
     ----------
     .. [1] U.S. DOE, docket EERE-2014-BT-STD-0048-0098, appendix 7-C: PSC fits peak near 0.04 in. w.c., those of
-       constant-airflow motors near 0.5 in. w.c. (coefficients from a transcription). The two limits are a judgement.
+       constant-airflow motors near 0.5 in. w.c. (coefficients from a copy of it). The two limits are a judgement.
     """
     if motor not in MOTORS:
         raise Unresolvable(f"{motor!r} is no kind of motor; use {', '.join(MOTORS)}.")

@@ -107,7 +107,7 @@ def reference_airflow(kind: str, static: float, airflow_reference: float, static
     References
     ----------
     .. [1] U.S. DOE, technical support document EERE-2014-BT-STD-0048-0098, appendix 7-C (coefficients from a
-       transcription).
+       copy).
     """
     fan = _reference(kind)
     _refuse_static(static)
@@ -156,7 +156,7 @@ def reference_specific_fan_power(kind: str, static: float, airflow_rated: float)
     References
     ----------
     .. [1] U.S. DOE, technical support document EERE-2014-BT-STD-0048-0098, appendix 7-C, eq. 7-C.4 (coefficients from a
-       transcription).
+       copy).
     """
     fan = _reference(kind)
     _refuse_static(static)
