@@ -136,6 +136,7 @@ _TABLE: dict[str, dict[tuple[str, ...], tuple[float, float]]] = {
     "energy_price": {("1/J",): (1, 0), ("1/kWh", "/kWh"): (1 / 3.6e6, 0)},
 }
 
+BARE = ("dimensionless", "humidity_ratio")  # a pure number needs no unit: kg/kg is one as well
 _CASE_MATTERS = {"mpa", "mv", "ma"}  # MPa is not mPa: for these the spelling must match exactly
 
 
@@ -229,7 +230,7 @@ def parse(text: str, dimension: str) -> float:
     Parameters
     ----------
     text : str
-        What was typed. A dimensionless value may stand bare; every other one needs its unit.
+        What was typed. A value of a dimension in `BARE` may stand without a unit; every other one needs it.
     dimension : str
         What is expected, a key of `UNITS`.
 
@@ -245,7 +246,7 @@ def parse(text: str, dimension: str) -> float:
     """
     value, unit = split(text)
     if not unit:
-        if dimension == "dimensionless":
+        if dimension in BARE:
             return value
         raise UnitError(f"{text!r} has no unit; add one of {', '.join(choices(dimension))}.")
     return to_si(value, unit, dimension)
