@@ -33,7 +33,7 @@ SpotPlace = Literal[
 ]  # fmt: skip
 
 
-class Frozen(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
+class Frozen(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Base of all state: immutable, keyword-only."""
 
 
