@@ -64,6 +64,7 @@ MEANING: dict[str, dict[str, str]] = {
     },
     "ReadingStanding": {
         "run": "id of its run",
+        "when": "as found or as left",
         "index": "its place among the readings of the run, from 0",
         "what": "vocabulary name of what was read",
         "at": "where; of a pressure the first end",
@@ -95,6 +96,7 @@ MEANING: dict[str, dict[str, str]] = {
     },
     "NextReading": {
         "code": "which reading; see Codes",
+        "when": "when it belongs; null: at any time",
         "settles": "names of the results, or of what else, it would settle",
         "minutes": "how long it takes",
     },

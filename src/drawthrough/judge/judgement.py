@@ -7,6 +7,8 @@ from typing import Literal
 
 import msgspec
 
+from drawthrough.visit.state import When
+
 Moment = Literal["as found", "as left", "as left over as found", "as found over as left"]
 Standing = Literal["it stands", "in doubt", "set aside", "not resolved", "not yet read"]
 FORM = 1  # version of this JSON form; a field may be added without a new version, none is renamed or dropped
@@ -52,6 +54,7 @@ class ReadingStanding(Frozen, frozen=True, kw_only=True):
     """Whether one reading can be believed, and what checks it."""
 
     run: str
+    when: When
     index: int
     what: str
     at: str
@@ -92,6 +95,7 @@ class NextReading(Frozen, frozen=True, kw_only=True):
     """A reading not taken that would settle something open."""
 
     code: str
+    when: When | None = None  # None: at any time
     settles: tuple[str, ...]
     minutes: float
 

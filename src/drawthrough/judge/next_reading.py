@@ -4,7 +4,7 @@ from drawthrough.judge.accuracy import PRESSURES
 from drawthrough.judge.judgement import Finding, NextReading, ReadingStanding, Result
 from drawthrough.judge.model import has_pressures
 from drawthrough.judge.unknowns import touched
-from drawthrough.visit.state import Run, Visit
+from drawthrough.visit.state import Run, Visit, When
 
 _RESISTANCES = ("coil_resistance", "blower_against_clean")
 
@@ -19,31 +19,32 @@ def next_readings(
     """Return the readings worth taking next, each with what it would settle and its minutes (judgement)."""
     offers: list[NextReading] = []
 
-    def offer(code: str, minutes: float, *settles: str) -> None:
+    def offer(code: str, minutes: float, *settles: str, when: When | None = None) -> None:
         if all(known.code != code for known in offers):
-            offers.append(NextReading(code=code, settles=settles, minutes=minutes))
+            offers.append(NextReading(code=code, when=when, settles=settles, minutes=minutes))
 
-    for when in ("as found", "as left"):
+    moments: tuple[When, ...] = ("as found", "as left")
+    for when in moments:
         runs = [run for run in visit.run if run.when == when]
         if not runs:
-            offer(f"read {when}", 15.0, "airflow")
+            offer(f"read {when}", 15.0, "airflow", when=when)
             continue
         pressed = [run for run in runs if has_pressures(run)]
         if not pressed:
-            offer(f"statics {when}", 6.0, "airflow", "coil_resistance", "blower_against_clean")
+            offer(f"statics {when}", 6.0, "airflow", "coil_resistance", "blower_against_clean", when=when)
         elif not any(_splits(run) for run in pressed):
             # One total static cannot tell coil from wheel: a tie by algebra.
-            offer(f"holes around the coil {when}", 4.0, *_RESISTANCES)
+            offer(f"holes around the coil {when}", 4.0, *_RESISTANCES, when=when)
         elif not any(_closed(run) for run in pressed):
-            offer(f"drop across the coil {when}", 1.0, "what checks the holes")
+            offer(f"drop across the coil {when}", 1.0, "what checks the holes", when=when)
         strips = [run for run in runs if run.mode == "strips"]
         if visit.system.strips is not None and not strips:
-            offer(f"strips {when}", 20.0, "airflow", "blower_against_clean")
+            offer(f"strips {when}", 20.0, "airflow", "blower_against_clean", when=when)
         for run in strips:
             if not any(zero.zero_for == run.id for zero in visit.run):
-                offer(f"zero {when}", 8.0, "airflow")
+                offer(f"zero {when}", 8.0, "airflow", when=when)
         if not any(r.what == "speed" for run in runs for r in run.reading):
-            offer(f"rpm {when}", 2.0, "wheel_against_clean")
+            offer(f"rpm {when}", 2.0, "wheel_against_clean", when=when)
     for finding in findings:
         if finding.code == "capacitor not resolved":
             offer("capacitor on a meter", 5.0, "capacitance")
@@ -51,7 +52,7 @@ def next_readings(
             offer("statics again", 4.0, "ducts")
     for standing in readings:
         if any(reason.code == "contradicts the others" for reason in standing.reasons):
-            offer(f"again: {standing.what} {standing.at} in {standing.run}", 1.0, standing.what)
+            offer(f"again: {standing.what} {standing.at} in {standing.run}", 1.0, standing.what, when=standing.when)
     open_results = {r.name for r in results if r.standing == "not resolved"}
     if "coil_resistance" in open_results and not touched(visit, "coil"):
         offer("look at the coil", 5.0, "coil_resistance")

@@ -99,6 +99,7 @@ def readings_of(visit: Visit, joint: Joint | None, priors: Priors) -> tuple[Read
             standings.append(
                 ReadingStanding(
                     run=run.id,
+                    when=run.when,
                     index=index,
                     what=reading.what,
                     at=reading.at,

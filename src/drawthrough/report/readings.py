@@ -59,29 +59,12 @@ def _called(reading: ReadingStanding) -> str:
     return f"{reading.what.replace('_', ' ')} {ends}, {reading.typed} ({reading.run}){expects}"
 
 
-def whens(judgement: Judgement) -> dict[str, str]:
-    """Return for the runs of which a judgement says so whether they are as found or as left."""
-    known = {}
-    for result in judgement.results:
-        run = result.basis.rpartition("; ")[2]
-        if run != result.basis:
-            known[run] = str(result.when)
-    for finding in judgement.findings:
-        if "run" in finding.names and "when" in finding.names:
-            known[finding.names["run"]] = finding.names["when"]
-    if judgement.compared is not None:
-        known |= dict(zip(judgement.compared, ("as found", "as left"), strict=True))
-    return known
-
-
 def nexts(judgement: Judgement, width: int) -> Iterator[str]:
     """Yield the readings worth taking, those that can no longer be taken last."""
-    gone = judgement.compared is not None or any(result.when == "as left" for result in judgement.results)
-    known = whens(judgement)
+    gone = any(reading.when == "as left" for reading in judgement.readings)
 
     def past(offer: NextReading) -> bool:
-        run = offer.code.rpartition(" in ")[2] if offer.code.startswith("again: ") else ""
-        return gone and (offer.code.endswith(" as found") or known.get(run) == "as found")
+        return gone and offer.when == "as found"
 
     for offer in judgement.next_readings:
         if not past(offer):
