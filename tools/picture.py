@@ -32,6 +32,7 @@ def render() -> str:
     shown = lines()
     width = round(max(map(len, shown)) * CHARACTER + 2 * EDGE + 20)
     height = len(shown) * LINE + 2 * EDGE
+    said = shown.index("What changed")
     rows = []
     for number, line in enumerate(shown):
         if not line.strip():
@@ -39,7 +40,7 @@ def render() -> str:
         kind = ""
         if line[0] != " " and number > 2 and line != "...":
             kind = ' class="head"'
-        elif line.lstrip().startswith(("The ", "Each ", "Sensible ", "Whether ")) and number < 14:
+        elif said < number < shown.index("", said):
             kind = ' class="ink"'
         y = EDGE + (number + 1) * LINE - 5
         rows.append(f'<text x="{EDGE + 20}" y="{y}"{kind} xml:space="preserve">{escape(line)}</text>')
