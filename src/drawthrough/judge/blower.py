@@ -7,7 +7,7 @@ from drawthrough.judge import derived
 from drawthrough.judge.accuracy import noise_of
 from drawthrough.judge.joint import Derived, Joint
 from drawthrough.judge.judgement import Reason, Result
-from drawthrough.judge.outcome import MODEL, result_of
+from drawthrough.judge.outcome import HARDLY_NARROWER, MODEL, result_of
 from drawthrough.judge.pair import Pair, reason
 from drawthrough.judge.priors import Priors
 from drawthrough.judge.unknowns import touched
@@ -31,11 +31,9 @@ def blower_of(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> list[Re
     ratio = derived.difference(joint, found, left)
     if not ratio.gradient:
         return results
-    doubts = pair.doubts
-    doubts = (*doubts, *beyond_table(joint, pair))
+    doubts = (*pair.doubts, *beyond_table(joint, pair))
     prior_sd = math.hypot(*(joint.model.unknowns.sd[i] for i in ratio.gradient))
-    tells_nothing = joint.sd(ratio) > 0.8 * prior_sd
-    if tells_nothing:
+    if joint.sd(ratio) > HARDLY_NARROWER * prior_sd:
         doubts = (*doubts, reason("nothing read tells this", MODEL))
     results.append(
         result_of(

@@ -7,14 +7,14 @@ from drawthrough.judge.accuracy import accuracy_of
 from drawthrough.judge.air import mean_reading
 from drawthrough.judge.joint import COVERAGE
 from drawthrough.judge.judgement import Finding, Reason, Result, Standing
-from drawthrough.judge.priors import Priors
+from drawthrough.judge.priors import CFM_PER_TON, Priors
 from drawthrough.judge.standing import rules_for
 from drawthrough.physics import refrigerant
 from drawthrough.physics.atmosphere import standard_pressure
 from drawthrough.physics.charge import target_superheat
 from drawthrough.visit.state import Run, Visit
 
-_LEAST_AIR = 300 * 4.7194745e-4 / 3516.8528  # 300 cfm per ton (2008 RA3.2.2.7) [m3/s per W]
+_LEAST_AIR = 300 * CFM_PER_TON  # 300 cfm per ton (2008 RA3.2.2.7) [m3/s per W]
 
 
 def charge_of(visit: Visit, run: Run, airflow: Result | None, priors: Priors) -> tuple[Result, ...]:

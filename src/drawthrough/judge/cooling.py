@@ -6,12 +6,13 @@ from typing import NamedTuple
 from drawthrough.errors import DrawthroughError
 from drawthrough.judge.accuracy import day_of
 from drawthrough.judge.air import mean_reading
+from drawthrough.judge.derived import shifted
 from drawthrough.judge.heatflow import HeatFlow, capacity_of, capacity_ratio, heat_flow
 from drawthrough.judge.joint import Derived, Joint
 from drawthrough.judge.judgement import Reason, Result
 from drawthrough.judge.outcome import result_of, unless_vague
 from drawthrough.judge.pair import Pair, reason
-from drawthrough.judge.priors import Priors
+from drawthrough.judge.priors import CFM_PER_TON, Priors
 from drawthrough.physics import moist_air
 from drawthrough.physics.performance import performance_by_curves
 from drawthrough.visit.state import Run, Visit
@@ -22,6 +23,8 @@ _CORRECTION_TRUST = 0.3  # a correction to one condition is believed to this sha
 _SMALL = 0.002  # and never better than this (judgement)
 _APART = {"return dry bulb": 2.0 / 1.8, "return wet bulb": 1.0 / 1.8, "outdoor": 5.0 / 1.8}  # [K] (judgement)
 _UNRATED_EIR = 0.3  # only ratios of capacity are used, so the power of the curves does not matter
+_RATED_AIRFLOW = 400 * CFM_PER_TON  # where the nameplate gives none [m3/s per W]
+_STANDARD_DENSITY = 1.2  # [kg/m3]
 _RATED_SHR = 0.75  # where the nameplate gives none (judgement)
 
 
@@ -29,20 +32,20 @@ class Condition(NamedTuple):
     """What capacity depends on besides the air: return dry and wet bulb and outdoor dry bulb [K]."""
 
     dry_bulb: float
-    wet_bulb: float | None
-    outdoor: float | None
+    wet_bulb: float
+    outdoor: float
 
 
 def condition_of(visit: Visit, joint: Joint, run: Run) -> Condition | None:
-    """Return the condition of a cooling run, or None without a return dry bulb."""
-    dry_bulb = mean_reading(run, "dry_bulb", "return")
-    if dry_bulb is None:
+    """Return the condition of a cooling run, or None where one of its three temperatures is not known."""
+    dry_bulb, outdoor = (mean_reading(run, "dry_bulb", at) for at in ("return", "outdoor"))
+    if dry_bulb is None or outdoor is None:
         return None
     wet_bulb = mean_reading(run, "wet_bulb", "return")
     if wet_bulb is None and "return humidity" not in joint.model.airs[run.id].assumed:
         air = joint.model.airs[run.id]
         wet_bulb = moist_air.wet_bulb(dry_bulb, air.humidity_ratio_return, air.pressure)
-    return Condition(dry_bulb, wet_bulb, mean_reading(run, "dry_bulb", "outdoor"))
+    return None if wet_bulb is None else Condition(dry_bulb, wet_bulb, outdoor)
 
 
 def cooling_of(visit: Visit, joint: Joint, pairs: list[Pair], priors: Priors) -> tuple[Result, ...]:
@@ -95,9 +98,7 @@ class Correction(NamedTuple):
 def _correction(visit: Visit, joint: Joint, pair: Pair) -> Correction:
     """Return how the conditions of the two runs alone would have moved the capacity."""
     first, second = condition_of(visit, joint, pair.found), condition_of(visit, joint, pair.left)
-    if first is None or second is None or first.wet_bulb is None or second.wet_bulb is None:
-        return Correction({}, (reason("conditions not read", "return dry and wet bulb, outdoor dry bulb"),))
-    if first.outdoor is None or second.outdoor is None:
+    if first is None or second is None:
         return Correction({}, (reason("conditions not read", "return dry and wet bulb, outdoor dry bulb"),))
     apart = {
         "return dry bulb": second.dry_bulb - first.dry_bulb,
@@ -114,9 +115,7 @@ def _correction(visit: Visit, joint: Joint, pair: Pair) -> Correction:
     capacity = system.total_capacity_rated
     if not capacity:
         return Correction({}, (*doubts, reason("capacity not rated", "nameplate")) if far else ())
-    flow = capacity * 400 * 4.7194745e-4 / 3516.8528 * 1.2  # rated mass flow: 400 cfm per ton of standard air [kg/s]
-    if system.airflow_rated:
-        flow = system.airflow_rated * 1.2
+    flow = (system.airflow_rated or _RATED_AIRFLOW * capacity) * _STANDARD_DENSITY
     share = system.sensible_heat_ratio_rated or _RATED_SHR
     air = joint.model.airs[pair.found.id]
     try:
@@ -125,7 +124,6 @@ def _correction(visit: Visit, joint: Joint, pair: Pair) -> Correction:
                 capacity, share, _UNRATED_EIR * capacity, flow, c.outdoor, c.wet_bulb, c.dry_bulb, air.pressure
             )
             for c in (first, second)
-            if c.outdoor is not None and c.wet_bulb is not None
         )
     except DrawthroughError:
         return Correction({}, (*doubts, reason("conditions beyond the curves", "NREL/TP-5500-56354")))
@@ -143,10 +141,4 @@ def _at_one_condition(ratio: Derived, name: str, correction: Correction) -> tupl
     if moved is None:
         return ratio, correction.doubts
     sd = math.hypot(_CORRECTION_TRUST * moved, _SMALL)
-    return (
-        ratio._replace(
-            logarithm=lambda x: ratio.logarithm(x) - moved,
-            extra=(*ratio.extra, ("correction to one condition", sd * sd)),
-        ),
-        correction.doubts,
-    )
+    return shifted(ratio, -moved, (("correction to one condition", sd * sd),)), correction.doubts

@@ -6,11 +6,11 @@ from typing import Literal
 from drawthrough.judge.accuracy import accuracy_of
 from drawthrough.judge.air import mean_reading
 from drawthrough.judge.heat import STRIP_TOLERANCE
+from drawthrough.judge.joint import COVERAGE
 from drawthrough.judge.judgement import Contribution, Finding, Reason, Result, Standing
 from drawthrough.physics import electrical, strips
 from drawthrough.visit.state import Run, Visit
 
-K95 = 1.959963984540054
 _LINE_FREQUENCY = 60.0  # where none was written
 _CAPACITOR = "EIA-456-A letter codes; the tolerance printed on the part decides"
 
@@ -39,7 +39,7 @@ def capacitance_of(visit: Visit, run: Run) -> Result | None:
         total = sum(parts.values()) or 1.0
         budget = tuple(Contribution(label=f"capacitor {name}", share=v / total) for name, v in ranked)
         basis = "volts across it and amps in its lead, running"
-    half = K95 * relative * value
+    half = COVERAGE * relative * value
     return Result(
         name="capacitance",
         when=run.when,
@@ -58,7 +58,7 @@ def capacitor_finding(visit: Visit, result: Result) -> Finding | None:
     printed = visit.system.capacitor
     if printed is None or printed.tolerance is None:
         return None
-    relative = (result.high - result.low) / (2 * K95 * result.value)
+    relative = (result.high - result.low) / (2 * COVERAGE * result.value)
     check = electrical.capacitance_check(result.value, printed.capacitance, printed.tolerance, relative)
     low = printed.capacitance * (1 - printed.tolerance)
     high = printed.capacitance * (1 + printed.tolerance)
@@ -110,10 +110,15 @@ def elements_finding(visit: Visit, run: Run) -> Finding | None:
     )
 
 
+def volts_of(run: Run, *places: str) -> float | None:
+    """Return the voltage of a run at the first of some places where it was read, or None."""
+    return next((volts for at in places if (volts := mean_reading(run, "volts", at)) is not None), None)
+
+
 def voltage_finding(visit: Visit, run: Run) -> Finding | None:
     """Return a finding where the line voltage leaves the nameplate's +-10 %, else None."""
     rated = visit.system.volts_rated
-    volts = mean_reading(run, "volts", "line") or mean_reading(run, "volts", "blower")
+    volts = volts_of(run, "line", "blower")
     if rated is None or volts is None:
         return None
     deviation = electrical.voltage_deviation(volts, rated)

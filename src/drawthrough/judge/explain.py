@@ -5,19 +5,22 @@ import math
 from drawthrough.judge import derived
 from drawthrough.judge.air import mean_reading
 from drawthrough.judge.ends import duct_ends, external_ends, read_between
-from drawthrough.judge.heat import rise_of, zero_of
+from drawthrough.judge.heat import zero_of
 from drawthrough.judge.joint import COVERAGE, Joint
 from drawthrough.judge.judgement import Finding, Standing
 from drawthrough.judge.pair import Pair
 from drawthrough.judge.priors import Priors
 from drawthrough.judge.stream import REFERENCE_MASS_FLOW
-from drawthrough.physics import moist_air
+from drawthrough.physics.heat_rise import heat_rise
 from drawthrough.visit.state import Run, Visit
 
+_PROBES_APART = math.sqrt(
+    2 * 0.3**2
+)  # by how much two probes of half a degree Fahrenheit may differ, k=1 [K] (judgement)
 _VISIBLE = 0.07  # a change of a duct's resistance below this cannot be seen in the field (judgement)
 
 
-def static_explained(visit: Visit, joint: Joint, pair: Pair) -> Finding | None:
+def static_explained(visit: Visit, joint: Joint, pair: Pair) -> Finding:
     """Return why the static across the ducts moved between as found and as left."""
     system = visit.system
     ends = duct_ends(system)
@@ -102,10 +105,8 @@ def zero_explained(visit: Visit, joint: Joint, run: Run, priors: Priors) -> Find
         return None
     air = joint.model.airs[run.id]
     flow = REFERENCE_MASS_FLOW * math.exp(joint.mean[joint.model.streams[run.id].flow])
-    expected = sum(watts) / len(watts) / (flow * moist_air.humid_heat(air.humidity_ratio_return))
-    on = rise_of(visit, run, priors)
-    same = on is not None and on.probes[0] == on.probes[1]
-    offset = 0.0 if same else math.sqrt(2 * 0.3**2)  # two probes of half a degree Fahrenheit each, k=1 [K]
+    expected = heat_rise(sum(watts) / len(watts), flow, air.humidity_ratio_return)
+    offset = 0.0 if zero.probes[0] == zero.probes[1] else _PROBES_APART
     sd = math.sqrt(zero.variance + offset**2)
     excess = zero.value - expected
     code = "zero is the blower's heat"

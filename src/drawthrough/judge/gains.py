@@ -89,21 +89,12 @@ def _changes(visit: Visit, joint: Joint, pair: Pair) -> dict[str, dict[int, floa
 def _take_back(joint: Joint, x: list[float], pair: Pair, part: str, size: float) -> None:
     """Put one part of the run as left back to what it was as found, in the unknowns that its fan row reads."""
     find = joint.model.unknowns.find
-    if part == "blower":
-        index = find(f"strength {pair.left.when}")
-        if index is not None:
-            x[index] -= size
-    elif part == "filter":
-        index = find("change filter")
-        if index is not None:
-            x[index] -= size
-    else:
-        index = find(f"resistance {part}")
-        if index is not None:
-            x[index] -= size
-        rated = find("rated coil")
-        if part == "coil" and rated is not None:
-            x[rated] += size  # the cabinet in which the blower was rated does not change
+    names = {"blower": f"strength {pair.left.when}", "filter": "change filter"}
+    index, rated = find(names.get(part, f"resistance {part}")), find("rated coil")
+    if index is not None:
+        x[index] -= size
+    if part == "coil" and rated is not None:
+        x[rated] += size  # the cabinet in which the blower was rated does not change
 
 
 def _operating_point(joint: Joint, pair: Pair, x: list[float]) -> float:

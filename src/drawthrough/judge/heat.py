@@ -68,12 +68,11 @@ def zero_of(visit: Visit, run: Run, priors: Priors) -> Rise | None:
     return Rise(sum(rise.value for rise in rises) / len(rises), variance, rises[0].probes, ())
 
 
-def heat_of_strips(visit: Visit, run: Run) -> tuple[float, float, float] | None:
-    """Return the strips' power [W] with its shared and its own relative uncertainty, or None."""
+def heat_of_strips(visit: Visit, run: Run) -> tuple[float, float] | None:
+    """Return the strips' power [W] and its relative standard uncertainty, or None."""
     power = [r for r in run.reading if r.what == "power" and r.at == "strips"]
     if power:
-        relative = accuracy_of(visit, power[0]).relative(power[0].value)
-        return sum(r.value for r in power) / len(power), relative, relative
+        return sum(r.value for r in power) / len(power), accuracy_of(visit, power[0]).relative(power[0].value)
     volts, amps = (mean_reading(run, what, "strips") for what in ("volts", "amps"))
     if volts is None or amps is None:
         return None
@@ -81,13 +80,13 @@ def heat_of_strips(visit: Visit, run: Run) -> tuple[float, float, float] | None:
     for reading in run.reading:
         if reading.at == "strips" and reading.what in ("volts", "amps"):
             relative += accuracy_of(visit, reading).relative(reading.value) ** 2
-    return volts * amps, math.sqrt(relative), math.sqrt(relative)
+    return volts * amps, math.sqrt(relative)
 
 
 def blower_power_of(run: Run, priors: Priors) -> Belief:
     """Return the blower's true watts in a run, as read or as commonly met [W]."""
     read = mean_reading(run, "blower_power", "blower")
-    return Belief(read, 0.03 * read) if read is not None else priors.blower_power_unknown
+    return Belief(read, priors.blower_power_read * read) if read is not None else priors.blower_power_unknown
 
 
 def heat_rows(visit: Visit, priors: Priors, builder: Builder) -> dict[int, float]:
@@ -113,14 +112,14 @@ def _strips(visit: Visit, run: Run, rise: Rise, priors: Priors, builder: Builder
     heat = heat_of_strips(visit, run)
     if heat is None:
         return
-    power, relative, own = heat
+    power, relative = heat
     get, shared = builder.unknowns.get, priors.shared_variance
     stream, air = builder.streams[run.id], builder.airs[run.id]
     capacity = moist_air.humid_heat(air.humidity_ratio_return)
-    gain = get("gain strip power", Belief(0.0, max(1e-6, relative * math.sqrt(shared))))
+    gain = get("gain strip power", Belief(0.0, relative * math.sqrt(shared)))
     factors = [get("strip probe", Belief(0.0, priors.strip_probe_sd))]
     zero = zero_of(visit, run, priors)
-    value, variance = rise.value, rise.variance + (own * rise.value) ** 2 * (1.0 - shared)
+    value, variance = rise.value, rise.variance + (relative * rise.value) ** 2 * (1.0 - shared)
     shifts: list[int] = []
     other = 0.0
     if zero is not None:
@@ -142,12 +141,7 @@ def _strips(visit: Visit, run: Run, rise: Rise, priors: Priors, builder: Builder
 
 def _gas(visit: Visit, run: Run, rise: Rise, priors: Priors, builder: Builder, starts: dict[int, float]) -> None:
     flow, value, efficiency = (
-        mean_reading(run, what, at)
-        for what, at in (
-            ("gas_flow", "gas meter"),
-            ("heating_value", "gas meter"),
-            ("combustion_efficiency", "gas meter"),
-        )
+        mean_reading(run, what, "gas meter") for what in ("gas_flow", "heating_value", "combustion_efficiency")
     )
     if flow is None or value is None or efficiency is None:
         return
@@ -159,7 +153,7 @@ def _gas(visit: Visit, run: Run, rise: Rise, priors: Priors, builder: Builder, s
     capacity = moist_air.humid_heat(air.humidity_ratio_return)
     heat = flow * value * efficiency
     blower = blower_power_of(run, priors)
-    gain = get("gain gas heat", Belief(0.0, max(1e-6, relative * math.sqrt(shared))))
+    gain = get("gain gas heat", Belief(0.0, relative * math.sqrt(shared)))
     factors = [get("gas probe", Belief(0.0, priors.gas_probe_sd))]
     shifts = [get(f"no zero {run.when}", Belief(0.0, priors.no_zero_sd))]
     shifts.extend(_probe_offsets(visit, run, rise, priors, builder))
@@ -178,7 +172,7 @@ def _probe_offsets(visit: Visit, run: Run, rise: Rise, priors: Priors, builder: 
         accuracy_of(visit, run.reading[k], priors.shared_variance).offset() ** 2
         for k in (rise.readings[0], rise.readings[-1])
     )
-    sd = max(1e-6, math.sqrt(variance))
+    sd = math.sqrt(variance)
     lasting = math.sqrt(priors.other_day_correlation)
     daily = math.sqrt(1.0 - priors.other_day_correlation)
     pair = f"{rise.probes[0]} against {rise.probes[1]}"

@@ -115,16 +115,20 @@ class _Builder:
 
     def section(self, name: str, run: Run, flow: int, air: RunAir) -> Section:
         priors, get = self.priors, self.unknowns.get
-        kind = {"filter": "filter", "coil": "coil"}.get(name, "duct")
-        belief = {"filter": priors.exponent_filter, "coil": priors.exponent_coil, "duct": priors.exponent_duct}[kind]
         missing = LEAK_MISSING[self.visit.system.arrangement, self.visit.system.filter_place].get(name, 0.0)
         leak = Leak(self.parts.leak(run.when), missing) if missing else None
         wetting = None
         if name == "coil" and run.wetness != "dry":
             degree = None if run.wetness == "wet steady" else get(f"damp {run.id}", priors.damp)
             wetting = Wetting(get("wet coil", priors.wet), degree)
-        exponent = get(f"exponent {kind}", belief)
+        exponent = self.exponent(name)
         return Section(name, self.parts.resistance(name, run), exponent, flow, air.section[name], leak, wetting)
+
+    def exponent(self, section: str) -> int:
+        """Return the unknown exponent of a section: filter and coil have their own, all others are ducts."""
+        kind = section if section in ("filter", "coil") else "duct"
+        belief: Belief = getattr(self.priors, f"exponent_{kind}")
+        return self.unknowns.get(f"exponent {kind}", belief)
 
     def pressures(self, run: Run, stream: Stream) -> None:
         if not run.doors_on:
@@ -137,9 +141,9 @@ class _Builder:
             if reading.what not in PRESSURES or reading.against is None:
                 continue
             accuracy = accuracy_of(self.visit, reading, priors.shared_variance)
-            gain = get(f"gain {accuracy.key}", Belief(0.0, max(accuracy.gain(), 1e-6)))
+            gain = get(f"gain {accuracy.key}", Belief(0.0, accuracy.gain()))
             zeroing = zeroing_of(self.instruments.get(reading.instrument or ""), run, reading)
-            offset = Belief(0.0, max(accuracy.offset(), 1e-6))
+            offset = Belief(0.0, accuracy.offset())
             zero = get(f"zero {accuracy.key} {zeroing}", offset)
             holes = [
                 (
@@ -169,7 +173,7 @@ class _Builder:
             self.notes.append((run.id, "beyond the limit to which airflow is held"))
             return
         levels = [get("table level", Belief(0.0, priors.table_level_sd))]
-        if (self.curves and table.speed not in self.curves) or f"table level {table.speed}" in self.unknowns.names:
+        if table.speed != next(iter(self.curves), table.speed):  # the first speed met carries the level of the table
             levels.append(get(f"table level {table.speed}", Belief(0.0, priors.table_speed_sd)))
         curve = self.curves.get(table.speed)
         if curve is None:
@@ -177,13 +181,7 @@ class _Builder:
         inside = [n for n, yes in (("coil", table.coil != "none"), ("filter", table.filter == "in")) if yes]
         if table.heater == "in":
             inside.append("heater")
-        rated = []
-        for name in inside:
-            kind = {"filter": "filter", "coil": "coil"}.get(name, "duct")
-            belief = {"filter": priors.exponent_filter, "coil": priors.exponent_coil, "duct": priors.exponent_duct}[
-                kind
-            ]
-            rated.append((self.parts.rated(name, table.coil, run), get(f"exponent {kind}", belief)))
+        rated = [(self.parts.rated(name, table.coil), self.exponent(name)) for name in inside]
         strength = () if holds_airflow else self.parts.strength(run.when)
         slope = get("table slope", Belief(0.0, priors.table_slope_sd))
         row = self.fans[run.id] = FanRow(stream, curve, strength, levels, slope, rated)
@@ -198,7 +196,7 @@ class _Builder:
             own = math.sqrt(1.0 - self.priors.shared_variance)
             relative = accuracy.relative(reading.value)
             gain = self.unknowns.get(
-                f"gain {accuracy.key}", Belief(0.0, max(1e-6, relative * math.sqrt(self.priors.shared_variance)))
+                f"gain {accuracy.key}", Belief(0.0, relative * math.sqrt(self.priors.shared_variance))
             )
             before = reading.at in ("filter slot", "grille", "return")
             leak = self.parts.leak(run.when) if before else None

@@ -9,6 +9,7 @@ from drawthrough.judge.pair import reason
 from drawthrough.visit.state import Run
 
 MODEL = "joint fit of all readings"
+HARDLY_NARROWER = 0.8  # a posterior wider than this share of its prior says nothing that was read (judgement)
 _VAGUE = 0.15  # an airflow known to no better than this (k=1) is its prior, hardly a measurement (judgement)
 
 

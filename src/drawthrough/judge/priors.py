@@ -8,7 +8,10 @@ import math
 import msgspec
 
 from drawthrough.measure import instrument
+from drawthrough.physics.resistance import EXPONENTS
 from drawthrough.units import INWC, RANKINE
+
+CFM_PER_TON = 4.7194745e-4 / 3516.8528  # [m3/s per W]
 
 
 class Belief(msgspec.Struct, frozen=True):
@@ -26,7 +29,7 @@ class Priors(msgspec.Struct, frozen=True, kw_only=True):
     """Beliefs about the unknowns of the joint fit, and the noise that no data sheet gives."""
 
     # Airflow of any run, per rated cooling capacity: 27 homes had 130 to 510 cfm/ton, mean 320 (FSEC-PF-321-97).
-    airflow_per_capacity: float = 350 * 4.7194745e-4 / 3516.8528  # [m3/s per W]
+    airflow_per_capacity: float = 350 * CFM_PER_TON  # [m3/s per W]
     airflow_unrated: float = 0.47194745  # [m3/s], where no capacity is known (judgement)
     airflow_sd: float = 0.35  # of ln(airflow)
 
@@ -38,9 +41,9 @@ class Priors(msgspec.Struct, frozen=True, kw_only=True):
     heater: Belief = _log(8.0, 0.5)
 
     # Exponents of airflow: friction and fittings 1.8-2.0, media 1.0-1.5, fin-and-tube coils 1.6-1.8.
-    exponent_duct: Belief = Belief(1.9, 0.05)
-    exponent_filter: Belief = Belief(1.25, 0.12)
-    exponent_coil: Belief = Belief(1.7, 0.05)
+    exponent_duct: Belief = Belief(EXPONENTS["return duct"].mean, EXPONENTS["return duct"].sd)
+    exponent_filter: Belief = Belief(EXPONENTS["filter"].mean, EXPONENTS["filter"].sd)
+    exponent_coil: Belief = Belief(EXPONENTS["coil"].mean, EXPONENTS["coil"].sd)
 
     # ln of K as found over K as left, where the part was worked on, and where it was not (judgement).
     coil_change: Belief = Belief(0.2, 0.4)
@@ -89,6 +92,9 @@ class Priors(msgspec.Struct, frozen=True, kw_only=True):
     gas_probe_own_sd: float = 0.03  # and new each time (judgement)
     no_zero_sd: float = 1.5 * RANKINE  # leak mixing and evaporation in a rise without a zero [K]
     blower_power_unknown: Belief = Belief(450.0, 150.0)  # where no watts were read [W] (judgement)
+    blower_power_read: float = (
+        0.03  # and where they were, relative: they stand in for the heat of the blower (judgement)
+    )
     drift_sd: float = 0.1 * RANKINE  # of a rise between its zero and itself [K] (judgement)
 
     shared_variance: float = (

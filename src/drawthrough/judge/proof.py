@@ -6,12 +6,12 @@ import msgspec
 
 from drawthrough.judge import derived
 from drawthrough.judge.accuracy import accuracy_of, noise_of
-from drawthrough.judge.air import mean_reading
 from drawthrough.judge.blower import NAMED_PRIOR, blower_of
+from drawthrough.judge.electrical import volts_of
 from drawthrough.judge.ends import duct_ends, external_ends
 from drawthrough.judge.joint import Derived, Joint
 from drawthrough.judge.judgement import Result
-from drawthrough.judge.outcome import MODEL, result_of, unless_vague
+from drawthrough.judge.outcome import HARDLY_NARROWER, MODEL, result_of, unless_vague
 from drawthrough.judge.pair import Pair, reason
 from drawthrough.judge.priors import Priors
 from drawthrough.judge.unknowns import WORKED_ON
@@ -96,7 +96,7 @@ def _resistances(joint: Joint) -> list[Result]:
             continue  # held to be the same: saying so would be repeating the assumption
         name = f"{part.replace(' ', '_')}_resistance"
         # How much the readings narrowed it: without them the prior would speak as if it were a result.
-        prior_only = joint.sd(ratio) > 0.8 * joint.model.unknowns.sd[index]
+        prior_only = joint.sd(ratio) > HARDLY_NARROWER * joint.model.unknowns.sd[index]
         doubts = (reason("nothing read tells this", MODEL),) if prior_only else ()
         result = result_of(joint, name, "as left over as found", "1", ratio, doubts, "at equal airflow", ratio=True)
         if prior_only:
@@ -128,10 +128,5 @@ def _power(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> list[Resul
 
 def voltage_moved(pair: Pair) -> float | None:
     """Return the relative change of the line voltage between two runs, or None where it was not read both times."""
-    first, second = (
-        mean_reading(run, "volts", "line")
-        or mean_reading(run, "volts", "blower")
-        or mean_reading(run, "volts", "strips")
-        for run in (pair.found, pair.left)
-    )
+    first, second = (volts_of(run, "line", "blower", "strips") for run in (pair.found, pair.left))
     return None if first is None or second is None else second / first - 1.0

@@ -9,7 +9,9 @@ from drawthrough.measure.sites import Row
 from drawthrough.physics.airpath import REFERENCE_AIRFLOW
 from drawthrough.physics.fan import FanCurve
 
-TABLE_DENSITY = 1.2014  # 0.075 lb/ft3, the density at which makers print their tables [kg/m3]
+# 0.075 lb/ft3, the density at which makers print their tables [kg/m3]. A standard and an actual cubic foot are one
+# there, so that both bases of a table are read alike.
+TABLE_DENSITY = 1.2014
 
 
 class Source(NamedTuple):

@@ -1,9 +1,10 @@
 """The unknowns of the joint fit of one visit: which there are, what is believed of each, and how they add up."""
 
 from drawthrough.judge.priors import Belief, Priors
-from drawthrough.visit.state import Run, Visit, When, Work
+from drawthrough.visit.state import Run, Visit, When
 
 WORKED_ON = 0.04  # a belief in a change narrower than this says that nobody worked on the part
+_CERTAIN = 1e-6  # a belief is never narrower: an instrument without any error is still solved for
 _WORKED = ("cleaned", "rinsed", "replaced", "sealed", "altered")
 
 
@@ -23,7 +24,7 @@ class Unknowns:
             found = self._index[name] = len(self.names)
             self.names.append(name)
             self.mean.append(belief.mean)
-            self.sd.append(belief.sd)
+            self.sd.append(max(belief.sd, _CERTAIN))
         return found
 
     def find(self, name: str) -> int | None:
@@ -42,11 +43,6 @@ def seen_clean(visit: Visit, part: str) -> bool:
         work.part == part and work.action in ("cleaned", "rinsed", "replaced") and work.condition == "seen clean"
         for work in visit.work
     )
-
-
-def work_on(visit: Visit, *parts: str) -> tuple[Work, ...]:
-    """Return what was done to any of the parts."""
-    return tuple(work for work in visit.work if work.part in parts and work.action in _WORKED)
 
 
 class Parts:
@@ -91,13 +87,10 @@ class Parts:
 
     def leak(self, when: When) -> int:
         """Return the unknown share of blower air that enters between filter and blower."""
-        if when == "as left" and touched(self._visit, "seams", "cabinet"):
-            sealed = any(
-                work.part in ("seams", "cabinet") and work.action in ("sealed", "altered") for work in self._visit.work
-            )
-            if sealed:
-                return self._unknowns.get("leak as left", self._priors.leak)
-        return self._unknowns.get("leak", self._priors.leak)
+        sealed = any(
+            work.part in ("seams", "cabinet") and work.action in ("sealed", "altered") for work in self._visit.work
+        )
+        return self._unknowns.get("leak as left" if sealed and when == "as left" else "leak", self._priors.leak)
 
     def strength(self, when: When) -> tuple[int, ...]:
         """Return the unknowns whose sum is ln of blower against clean."""
@@ -111,7 +104,7 @@ class Parts:
         left = self._unknowns.get("strength as left", base)
         return (left, self._unknowns.get("change strength", priors.strength_untouched_change))
 
-    def rated(self, section: str, coil: str, run: Run) -> tuple[int, ...]:
+    def rated(self, section: str, coil: str) -> tuple[int, ...]:
         """Return the unknowns whose sum is ln K of a section inside the cabinet in which the blower was rated."""
         priors, unknowns = self._priors, self._unknowns
         if section == "coil":

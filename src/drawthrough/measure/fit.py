@@ -95,8 +95,9 @@ def solve(
 
     Notes
     -----
-    Expectation propagation with parallel updates; redundancy is 1 - w*v (w: precision of the site, v: posterior
-    variance of the expected value), priors counted as data. Standardised residual: residual / (u*sqrt(r)).
+    Expectation propagation with parallel updates [1]_. Each reading is seen from all others, priors counted as data: with
+    c the uncertainty of what they expect, its redundancy is u^2/(u^2 + c^2), its standardised residual
+    the gap over sqrt(u^2 + c^2); for normal noise these are the textbook's 1 - v/u^2 and e/(u sqrt(r)) [2]_.
 
     Examples
     --------
