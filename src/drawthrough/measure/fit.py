@@ -95,9 +95,9 @@ def solve(
 
     Notes
     -----
-    Expectation propagation with parallel updates [1]_. Each reading is seen from all others, priors counted as data: with
-    c the uncertainty of what they expect, its redundancy is u^2/(u^2 + c^2), its standardised residual
-    the gap over sqrt(u^2 + c^2); for normal noise these are the textbook's 1 - v/u^2 and e/(u sqrt(r)) [2]_.
+    Expectation propagation with parallel updates [1]_. Each reading is seen from all others, priors counted as data:
+    with c the uncertainty of what they expect, its redundancy is u^2/(u^2 + c^2) and its standardised residual the gap
+    over sqrt(u^2 + c^2); for normal noise these are the textbook's 1 - v/u^2 and e/(u sqrt(r)) [2]_.
 
     Examples
     --------
