@@ -152,8 +152,9 @@ def render() -> str:
         "## Codes",
         "",
         "In the words stands `{figure:unit form}` for a figure of the code, in the unit in which it is shown, and",
-        "`{name}` for a name; square brackets enclose what is left out where a figure was not given. In a code `{}`",
-        "stands for a part that varies. A reason is a clause within a sentence.",
+        "`{name}` for a name; with `unit` at its end it is followed by its unit, and `{=55:F unit}` is a figure that",
+        "the sentence itself states. Square brackets enclose what is left out where a figure was not given. In a code",
+        "`{}` stands for a part that varies. A reason is a clause within a sentence.",
         "",
         *table(["code", "used as", "words"], [line for code in WORDS for line in _code(code, WORDS[code])]),
     ]

@@ -8,7 +8,8 @@ import pytest
 
 from drawthrough.report import phrase
 from drawthrough.report.field import FIELD
-from drawthrough.report.words import WORDS, Words, belief, words_of
+from drawthrough.report.labels import belief
+from drawthrough.report.words import WORDS, Words, words_of
 from tests.house import walk
 
 pytestmark = pytest.mark.property
@@ -104,9 +105,9 @@ def test_units_and_forms_of_a_template_are_known(code: str) -> None:
     """And a sentence ends as one, while a clause does not."""
     words: Words = WORDS[code]
     for template in words:
-        for unit, form in re.findall(r"\{[\w* ]+:(\S+?)(?: (\S+?))?\}", template):
+        for unit, form in re.findall(r"\{(?:=[\d.]+|[\w* ]+):(\S+?)(?: (\S+?))?(?: unit)?\}", template):
             assert unit == "log" or unit in FIELD
-            assert form in ("", "value", "interval", "range", "half", "signed") or form.startswith("~")
+            assert form in ("", "value", "interval", "range", "half", "signed", "unit") or form.startswith("~")
     for whole in (words.sentence, words.unresolved, words.reading):
         assert whole == "" or whole.endswith(".")
         assert whole == "" or whole[0] == "{" or whole[0].isupper()

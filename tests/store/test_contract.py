@@ -216,6 +216,15 @@ class TestContract:
             assert store.highest_sequence(device) == max(f.sequence for f in minted if f.device == device)
         assert store.highest_sequence("another") == 0
 
+    def test_facts_are_counted_and_found_by_their_ids(self, store):
+        minted = two_visits()
+        store.append(minted)
+        for visit in {fact.visit for fact in minted}:
+            assert store.count(visit) == len(store.facts(visit)) > 0
+        assert store.count("another") == 0
+        assert all(store.has(fact.id) for fact in minted)
+        assert not store.has("another")
+
     def test_any_text_may_be_an_id(self, store):
         odd = ["", "'; DROP TABLE fact; --", "with \u0000 in it", "ü·家", "%", "../../etc"]
         hand = Hand()

@@ -1,5 +1,6 @@
-"""Figures for people: SI to the units of the field, and no digit that the uncertainty does not carry."""
+"""Figures for people: in the units of the field or in SI at will, and no digit that the uncertainty does not carry."""
 
+from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 from drawthrough import units
@@ -12,16 +13,25 @@ _ENDS_APART = 3  # further digits that an interval's end may take to show that i
 
 
 class FieldUnit(NamedTuple):
-    """A unit of the field: what one SI unit is in it, its zero, how it is written, decimals where nothing says more."""
+    """A unit to show: what one SI unit is in it, its zero, how it is written, decimals where nothing says more.
+
+    `label` stands beside a row's name; `whole` replaces it in a sentence, where no name says per what.
+    """
 
     factor: float
     label: str
     decimals: int
     offset: float = 0.0
+    whole: str = ""
 
     def of(self, value: float) -> float:
         """Return an SI value in this unit."""
         return value * self.factor + self.offset
+
+    @property
+    def written(self) -> str:
+        """How a sentence writes the unit."""
+        return self.whole or self.label
 
 
 def _unit(name: str, dimension: str, label: str, decimals: int) -> FieldUnit:
@@ -32,7 +42,7 @@ def _unit(name: str, dimension: str, label: str, decimals: int) -> FieldUnit:
 # By the name that a sentence uses for them.
 FIELD: dict[str, FieldUnit] = {
     "cfm": _unit("cfm", "airflow", "cfm", 0),
-    "cfm/ton": FieldUnit(_PER_TON, "cfm", -1),
+    "cfm/ton": FieldUnit(_PER_TON, "cfm", -1, whole="cfm per ton"),
     "inwc": _unit("inwc", "pressure", "in. w.c.", 2),
     "W/cfm": _unit("W/cfm", "fan_power", "W/cfm", 2),
     "kBtu/h": _unit("kBtu/h", "power", "kBtu/h", 1),
@@ -47,17 +57,34 @@ FIELD: dict[str, FieldUnit] = {
     "count": FieldUnit(1.0, "", 0),
 }
 
-# By the SI unit of a judgement's result; a reading's unit is found by its dimension.
-OF_RESULT: dict[str, FieldUnit] = {
-    "m3/s": FIELD["cfm"],
-    "m3/s/W": FIELD["cfm/ton"],
-    "Pa": FIELD["inwc"],
-    "W/(m3/s)": FIELD["W/cfm"],
-    "W": FIELD["kBtu/h"],
-    "F": FIELD["uF"],
-    "K": FIELD["dF"],
-    "1": FIELD["1"],
+# The same names where SI is asked for. Litres per second rather than cubic metres per hour: a room and a whole system
+# both stay between 10 and 1000, and 1 L/s (2.1 cfm) is about as fine as 1 cfm; watts per L/s then keep two decimals.
+SI: dict[str, FieldUnit] = {
+    **FIELD,
+    "cfm": _unit("L/s", "airflow", "L/s", 0),
+    "cfm/ton": FieldUnit(1e6, "L/s", 0, whole="L/s per kW"),
+    "inwc": _unit("Pa", "pressure", "Pa", 0),
+    "W/cfm": FieldUnit(1e-3, "W/(L/s)", 2),
+    "kBtu/h": _unit("kW", "power", "kW", 2),
+    "uF": _unit("uF", "capacitance", "µF", 1),
+    "F": _unit("C", "temperature", "°C", 1),
+    "dF": _unit("K", "temperature_difference", "K", 1),
 }
+
+# By the SI unit of a judgement's result; a reading's unit is found by its dimension.
+NAME_OF_RESULT: dict[str, str] = {
+    "m3/s": "cfm",
+    "m3/s/W": "cfm/ton",
+    "Pa": "inwc",
+    "W/(m3/s)": "W/cfm",
+    "W": "kBtu/h",
+    "F": "uF",
+    "K": "dF",
+    "1": "1",
+}
+OF_RESULT: dict[str, FieldUnit] = {unit: FIELD[name] for unit, name in NAME_OF_RESULT.items()}
+
+ENDS = "{low} to {high}"
 
 
 class Shown(NamedTuple):
@@ -69,8 +96,12 @@ class Shown(NamedTuple):
 
     @property
     def interval(self) -> str:
-        """The two ends."""
-        return f"{self.low} to {self.high}"
+        """The two ends, in English."""
+        return self.told(str)
+
+    def told(self, say: Callable[[str], str]) -> str:
+        """Return the two ends in a language."""
+        return say(ENDS).format(low=self.low, high=self.high)
 
 
 def shown(value: float, low: float, high: float, reference: float | None = None) -> Shown:
@@ -122,3 +153,9 @@ def within(value: float, standard_uncertainty: float, unit: FieldUnit) -> str:
         return rounded(unit.of(value), abs(standard_uncertainty * unit.factor), 1).value
     except Unresolvable:
         return plain(value, unit)
+
+
+def messages() -> Iterator[str]:
+    """Yield what a language says in its own way: an interval's two ends, and units that hold words."""
+    yield ENDS
+    yield from (unit.whole for table in (FIELD, SI) for unit in table.values() if unit.whole)

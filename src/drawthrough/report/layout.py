@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import NamedTuple
 
 GAP = 2  # columns between two cells
-_UNIT = re.compile(r"(?<=\d) (?=(?:%|F|V|W|uF|kW|cfm|min|in\.)(?!\w))|(?<=in\.) (?=w\.c\.)")
+_UNIT = re.compile(r"(?<=\d) (?=(?:%|F|V|W|uF|µF|kW|cfm|min|in\.|Pa|L/s|K|°C)(?!\w))|(?<=in\.) (?=w\.c\.)")
 _TIED = "\N{NO-BREAK SPACE}"  # between a number and its unit until the line is broken
 
 
@@ -79,7 +79,7 @@ def _stacked(cell: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(part for text in cell for part in _BREAK.split(text))
 
 
-_BREAK = re.compile(r" (?=\()|(?<= over) (?=as )")
+_BREAK = re.compile(r" (?=\()|(?<= over) (?=as )|(?<= /) ")
 
 
 def _joined(name: str, cells: Sequence[str], wide: int, columns: Sequence[int], last: str) -> str:

@@ -7,7 +7,8 @@ from drawthrough.judge.judgement import Finding, Judgement, Result
 from drawthrough.report import figures, readings
 from drawthrough.report.field import shown
 from drawthrough.report.layout import Bar, paragraph, strip, table
-from drawthrough.report.phrase import fill
+from drawthrough.report.phrase import capital
+from drawthrough.report.voice import ENGLISH, N_, Voice
 from drawthrough.report.words import CLOSING, PARTS, RESULTS, words_of
 
 NARROWEST = 80  # columns; a narrower terminal gets lines of this width
@@ -19,11 +20,11 @@ _SAID = (
     "specific_fan_power", "sensible_capacity", "total_capacity",
 )  # fmt: skip
 _STATIC = {
-    "more air meets the same ducts": "Why the static rose",
-    "less air meets the same ducts": "Why the static fell",
-    "airflow is held, so the static stays": "What the static says",
-    "the coil counts as duct": "What the static says",
-    "static and airflow moved apart": "What the static says",
+    "more air meets the same ducts": N_("Why the static rose"),
+    "less air meets the same ducts": N_("Why the static fell"),
+    "airflow is held, so the static stays": N_("What the static says"),
+    "the coil counts as duct": N_("What the static says"),
+    "static and airflow moved apart": N_("What the static says"),
 }
 _BESIDE_STATIC = ("static above the nameplate", "static within the nameplate")
 _WHOLE = ("no reading speaks of air", "readings contradict each other")  # of the fit as a whole, said first
@@ -35,7 +36,7 @@ _CHECKS = (
 )  # fmt: skip
 
 
-def text(judgement: Judgement, width: int = 96, *, budget: bool = False) -> str:
+def text(judgement: Judgement, width: int = 96, *, budget: bool = False, voice: Voice = ENGLISH) -> str:
     """Return what a judgement says as plain text, without any control characters.
 
     Parameters
@@ -46,102 +47,121 @@ def text(judgement: Judgement, width: int = 96, *, budget: bool = False) -> str:
         Longest line; at least 80 are taken.
     budget : bool
         Say under each figure what its uncertainty is made of.
+    voice : Voice
+        Language and units.
     """
     width = max(width, NARROWEST)
-    lines = list(_title(judgement, width))
+    lines = list(_title(judgement, width, voice))
     for heading, body in (
-        ("What changed", _changed(judgement, width)),
-        (None, _table(judgement, width, budget)),
-        (None, _strip(judgement, width)),
-        (_static_heading(judgement), _static(judgement, width)),
-        ("Whose gain", _gains(judgement, width)),
-        ("What checks it", _said(judgement, _CHECKS, width)),
-        ("Electrical and charge", _said(judgement, None, width)),
-        ("Readings", readings.told(judgement, width)),
-        ("What would settle what is open", readings.nexts(judgement, width)),
+        (voice.say("What changed"), _changed(judgement, width, voice)),
+        (None, _table(judgement, width, budget, voice)),
+        (None, _strip(judgement, width, voice)),
+        (voice.say(_static_heading(judgement)), _static(judgement, width, voice)),
+        (voice.say("Whose gain"), _gains(judgement, width, voice)),
+        (voice.say("What checks it"), _said(judgement, _CHECKS, width, voice)),
+        (voice.say("Electrical and charge"), _said(judgement, None, width, voice)),
+        (voice.say("Readings"), readings.told(judgement, width, voice=voice)),
+        (voice.say("What would settle what is open"), readings.nexts(judgement, width, voice=voice)),
     ):
         made = list(body)
         if made:
             lines += ["", *([heading] if heading else []), *made]
-    lines += ["", *paragraph(CLOSING, width, "")]
+    lines += ["", *paragraph(voice.say(CLOSING), width, "")]
     return "\n".join(lines) + "\n"
 
 
-def _title(judgement: Judgement, width: int) -> Iterator[str]:
+def _title(judgement: Judgement, width: int, voice: Voice) -> Iterator[str]:
     yield from paragraph(judgement.site, width, "")
     yield from paragraph(judgement.system, width, "")
     if judgement.compared is None:
-        yield from paragraph("No run as found is compared with a run as left.", width, "")
+        yield from paragraph(voice.say("No run as found is compared with a run as left."), width, "")
         return
     found, left = judgement.compared
-    yield from paragraph(f"Compared on the air side: {found} (as found) and {left} (as left).", width, "")
+    told = voice.say("Compared on the air side: {found} (as found) and {left} (as left).", found=found, left=left)
+    yield from paragraph(told, width, "")
 
 
-def sentence(finding: Finding, extra: dict[str, float] | None = None) -> str:
+def sentence(finding: Finding, extra: dict[str, float] | None = None, *, voice: Voice = ENGLISH) -> str:
     """Return a finding as a sentence: as it stands, in doubt, or not resolved."""
     words = words_of(finding.code)
-    names = dict(finding.names)
-    if "when" in names:
-        names["When"] = names["when"].capitalize()
     unresolved = finding.standing == "not resolved"
     template = (words.unresolved if unresolved else words.sentence) or words.unresolved or words.sentence
-    said = fill(template, {**finding.figures, **(extra or {})}, names)
+    said = voice.fill(template, {**finding.figures, **(extra or {})}, finding.names)
     told = finding.standing in ("it stands", "not yet read") or (unresolved and words.unresolved)
-    return said if told else f"{finding.standing.capitalize()}: {said[0].lower()}{said[1:]}"
+    return said if told else _marked(finding.standing, said, voice)
+
+
+def _marked(standing: str, said: str, voice: Voice) -> str:
+    return f"{capital(voice.say(standing))}: {said[0].lower()}{said[1:]}"
 
 
 def _ratio(judgement: Judgement, name: str) -> Result | None:
     return next((found for when in _RATIOS if (found := judgement.result(name, when)) is not None), None)
 
 
-def _changed(judgement: Judgement, width: int) -> Iterator[str]:
-    said = [sentence(finding) for finding in judgement.findings if finding.code in _WHOLE]
+def changed(judgement: Judgement, *, voice: Voice = ENGLISH) -> list[str]:
+    """Return what changed, a sentence for each result, the most telling first."""
+    said = [sentence(finding, voice=voice) for finding in judgement.findings if finding.code in _WHOLE]
     for name in _SAID:
         if name == "blower_against_clean" and _ratio(judgement, "wheel_against_clean") is not None:
             continue
         result = _ratio(judgement, name)
-        if result is None:
-            continue
-        row = RESULTS[name]
-        made = figures.made_of(result)
-        if result.standing == "not resolved":
-            said.append(row.unresolved.format(range=made.interval))
-        else:
-            told = row.changed.format(value=made.value, range=made.interval)
-            marked = f"{result.standing.capitalize()}: {told[0].lower()}{told[1:]}"
-            said.append(told if result.standing == "it stands" else marked)
+        if result is not None:
+            said.append(_of_ratio(result, voice))
     if judgement.compared is None and not said:
-        said.append("Nothing can be compared: there are no readings of the air both as found and as left.")
-        said.extend(_state(result) for result in judgement.results if result.name == "airflow")
-    for first in said:
+        said.append(voice.say("Nothing can be compared: there are no readings of the air both as found and as left."))
+        said.extend(_state(result, voice) for result in judgement.results if result.name == "airflow")
+    return said
+
+
+def _of_ratio(result: Result, voice: Voice) -> str:
+    row = RESULTS[result.name]
+    made = figures.made_of(result, voice)
+    slots = {"value": made.value, "range": voice.ends(made), "airflow": voice.unit("cfm").label}
+    if result.standing == "not resolved":
+        return voice.say(row.unresolved, **slots)
+    told = voice.say(row.changed, **slots)
+    return told if result.standing == "it stands" else _marked(result.standing, told, voice)
+
+
+def _changed(judgement: Judgement, width: int, voice: Voice) -> Iterator[str]:
+    for first in changed(judgement, voice=voice):
         yield from paragraph(first, width, "  ", "    ")
 
 
-def _state(result: Result) -> str:
-    made = figures.made_of(result)
+def _state(result: Result, voice: Voice) -> str:
+    made = figures.made_of(result, voice)
+    slots = {
+        "When": capital(voice.say(result.when)),
+        "value": made.value,
+        "range": voice.ends(made),
+        "unit": voice.unit("cfm").label,
+    }
     if result.standing == "not resolved":
-        return f"{result.when.capitalize()}, the airflow is not resolved (95 %: {made.interval} cfm)."
-    return f"{result.when.capitalize()}, the blower moves {made.value} cfm (95 %: {made.interval})."
+        return voice.say("{When}, the airflow is not resolved (95 %: {range} {unit}).", **slots)
+    return voice.say("{When}, the blower moves {value} {unit} (95 %: {range}).", **slots)
 
 
-def _table(judgement: Judgement, width: int, budget: bool) -> Iterator[str]:
-    heads, lines = figures.lines(judgement, budget)
+def _table(judgement: Judgement, width: int, budget: bool, voice: Voice) -> Iterator[str]:
+    heads, lines = figures.lines(judgement, budget, voice=voice)
     if not lines:
         return
     yield from table(heads, lines, width)
     yield ""
-    beliefs = "A belief is what was held before any reading. " if budget else ""
-    yield from paragraph(f"In brackets the 95 % interval. {beliefs}{figures.bases(judgement)}", width)
-    for reason in figures.why(judgement):
+    told = [voice.say("In brackets the 95 % interval.")]
+    if budget:
+        told.append(voice.say("A belief is what was held before any reading."))
+    yield from paragraph(" ".join((*told, figures.bases(judgement, voice=voice))), width)
+    for reason in figures.why(judgement, voice=voice):
         yield from paragraph(reason, width, "  ", "    ")
 
 
-def _strip(judgement: Judgement, width: int) -> Iterator[str]:
+def _strip(judgement: Judgement, width: int, voice: Voice) -> Iterator[str]:
     groups = []
     for when in _RATIOS:
         bars = [
             Bar(
-                figures.label(result.name),
+                figures.label(result.name, voice),
                 result.low,
                 result.high,
                 None if result.standing == "not resolved" else result.value,
@@ -150,12 +170,14 @@ def _strip(judgement: Judgement, width: int) -> Iterator[str]:
             for result in figures.in_order(judgement)
             if result.when == when
         ]
-        groups.append((when, bars))
+        groups.append((voice.say(when), bars))
     made = strip(groups, width)
     if made:
         yield from made
         yield from paragraph(
-            "The line at 1 is no change. ==O== it stands, //O// in doubt, - - - not resolved; O is the best value.",
+            voice.say(
+                "The line at 1 is no change. ==O== it stands, //O// in doubt, - - - not resolved; O is the best value."
+            ),
             width,
         )
 
@@ -169,50 +191,60 @@ def _static_heading(judgement: Judgement) -> str:
     return _STATIC[finding.code] if finding is not None and finding.standing == "it stands" else "What the static says"
 
 
-def _static(judgement: Judgement, width: int) -> Iterator[str]:
+def static_said(judgement: Judgement, *, voice: Voice = ENGLISH) -> str:
+    """Return why the static moved, or an empty text where nothing is found on it."""
     finding = _static_finding(judgement)
-    if finding is not None:
-        extra: dict[str, float] = {}
-        airflow = judgement.result("airflow", "as left over as found")
-        if airflow is not None:
-            # What these ducts would make of so much more air: the exponent carries the airflow's interval along.
-            exponent = finding.figures.get("exponent", 1.0)
-            for end, value in (("", airflow.value), ("_low", airflow.low), ("_high", airflow.high)):
-                extra[f"airflow_ratio{end}"] = value
-                extra[f"expected_ratio{end}"] = value**exponent
-        yield from paragraph(sentence(finding, extra), width)
-    beside = [sentence(other) for other in judgement.findings if other.code in _BESIDE_STATIC]
+    if finding is None:
+        return ""
+    extra: dict[str, float] = {}
+    airflow = judgement.result("airflow", "as left over as found")
+    if airflow is not None:
+        # What these ducts would make of so much more air: the exponent carries the airflow's interval along.
+        exponent = finding.figures.get("exponent", 1.0)
+        for end, value in (("", airflow.value), ("_low", airflow.low), ("_high", airflow.high)):
+            extra[f"airflow_ratio{end}"] = value
+            extra[f"expected_ratio{end}"] = value**exponent
+    return sentence(finding, extra, voice=voice)
+
+
+def _static(judgement: Judgement, width: int, voice: Voice) -> Iterator[str]:
+    said = static_said(judgement, voice=voice)
+    if said:
+        yield from paragraph(said, width)
+    beside = [sentence(other, voice=voice) for other in judgement.findings if other.code in _BESIDE_STATIC]
     if beside:
         yield from paragraph(" ".join(beside), width)
 
 
-def _gains(judgement: Judgement, width: int) -> Iterator[str]:
+def _gains(judgement: Judgement, width: int, voice: Voice) -> Iterator[str]:
     if not judgement.gains:
         return
     ratio = judgement.result("airflow", "as left over as found")
-    whole = ""
     if ratio is not None and ratio.standing != "not resolved":
-        made = figures.made_of(ratio)
-        whole = f", which together make {made.value}"
-    blower = any(gain.part == "blower" for gain in judgement.gains)
-    meant = " The blower stands for wheel, motor, voltage and capacitor together." if blower else ""
-    yield from paragraph(f"Factors of the airflow{whole}.{meant}", width)
+        made = figures.made_of(ratio, voice)
+        said = [voice.say("Factors of the airflow, which together make {value}.", value=made.value)]
+    else:
+        said = [voice.say("Factors of the airflow.")]
+    if any(gain.part == "blower" for gain in judgement.gains):
+        said.append(voice.say("The blower stands for wheel, motor, voltage and capacitor together."))
+    yield from paragraph(" ".join(said), width)
     rows = []
     for gain in judgement.gains:
-        name = PARTS.get(gain.part, gain.part)
+        name = voice.say(PARTS.get(gain.part, gain.part))
         made = shown(math.exp(gain.value), math.exp(gain.low), math.exp(gain.high), 1.0)
+        ends = voice.ends(made)
         open_ended = gain.standing == "not resolved"
         rows.append(
-            (name, f"not resolved (95 %: {made.interval})" if open_ended else f"{made.value} ({made.interval})")
+            (name, voice.say("not resolved (95 %: {range})", range=ends) if open_ended else f"{made.value} ({ends})")
         )
     wide = max(len(name) for name, _ in rows)
     for name, told in rows:
         yield f"    {name:<{wide}}  {told}"
 
 
-def _said(judgement: Judgement, codes: tuple[str, ...] | None, width: int) -> Iterator[str]:
+def _said(judgement: Judgement, codes: tuple[str, ...] | None, width: int, voice: Voice) -> Iterator[str]:
     """Yield the sentences of some codes, or of all those that no other section says."""
     elsewhere = {*_STATIC, *_BESIDE_STATIC, *_CHECKS, *_WHOLE}
     for finding in judgement.findings:
         if (finding.code in codes) if codes is not None else (finding.code not in elsewhere):
-            yield from paragraph(sentence(finding), width, "  ", "    ")
+            yield from paragraph(sentence(finding, voice=voice), width, "  ", "    ")

@@ -4,7 +4,11 @@ A code that is made of parts stands here with `{}` for each part, as `read {}` f
 """
 
 import re
+from collections.abc import Iterator
 from typing import NamedTuple
+
+from drawthrough.report.labels import part
+from drawthrough.report.voice import ENGLISH, Voice
 
 
 class Words(NamedTuple):
@@ -20,17 +24,17 @@ class Words(NamedTuple):
     reading: str = ""
 
 
-_STATICS = "[ (read: {static_found:inwc} in. w.c. as found, {static_left:inwc} as left)]"
+_STATICS = "[ (read: {static_found:inwc unit} as found, {static_left:inwc} as left)]"
 _OPEN_STATIC = (
     "Whether the static over the ducts moved together with the airflow is not resolved (static as left over as found, "
     "95 %: {static_ratio:1 range})."
 )
 _SIDES = "return side {return_change:log interval}, supply side {supply_change:log interval}, as left over as found"
-_MICROFARADS = "{capacitance:uF value} uF (95 %: {capacitance:uF range})"
-_PRINT = "its print, {capacitance_rated:uF} uF within {tolerance:percent} %"
+_MICROFARADS = "{capacitance:uF value unit} (95 %: {capacitance:uF range})"
+_PRINT = "its print, {capacitance_rated:uF unit} within {tolerance:percent} %"
 _ZERO = (
-    "With the strips off ({run}) the air rose by {rise:dF ~sd} F, where the blower's own heat makes "
-    "{expected:dF ~sd} F, within {sd:dF half} F"
+    "With the strips off ({run}) the air rose by {rise:dF ~sd unit}, where the blower's own heat makes "
+    "{expected:dF ~sd unit}, within {sd:dF half unit}"
 )
 
 WORDS: dict[str, Words] = {
@@ -50,7 +54,7 @@ WORDS: dict[str, Words] = {
         clause="the static lies beyond the limit up to which the motor holds its airflow, so the fan table is left out"
     ),
     "beyond the fan table": Words(
-        clause="the fan table had to be followed beyond its ends: to {static:inwc} in. w.c., where it goes from "
+        clause="the fan table had to be followed beyond its ends: to {static:inwc unit}, where it goes from "
         "{low:inwc} to {high:inwc}"
     ),
     "strips on without a rise": Words(clause="the strips were on, yet the supply was no warmer than the return"),
@@ -78,17 +82,21 @@ WORDS: dict[str, Words] = {
     "conditions beyond the curves": Words(clause="the conditions lie beyond the curves that bring it to one condition"),
     "airflow does not stand": Words(clause="the airflow does not stand, and charge is read only after it"),
     "too little air": Words(
-        clause="too little air ({airflow_per_capacity:cfm/ton} cfm per ton) for charge readings to be believed"
+        clause="too little air ({airflow_per_capacity:cfm/ton unit}) for charge readings to be believed"
     ),
     # --- readings ---
     "instrument assumed": Words(clause="accuracy of an ordinary instrument of its kind assumed"),
     "door off": Words(clause="read with a door off, which lets air past the path that is measured"),
     "something else heats": Words(clause="something else heated the air, which volts times amps do not count"),
-    "supply points disagree": Words(clause="two supply points lie {apart:dF} F apart and should agree within 1 F"),
+    "supply points disagree": Words(
+        clause="two supply points lie {apart:dF unit} apart and should agree within {=1:dF unit}"
+    ),
     "no zero": Words(clause="no zero with the strips off, so leaks and evaporation stay in the rise"),
     "no such air": Words(clause="no air at its dry bulb could read so"),
-    "no outdoor temperature": Words(clause="no outdoor temperature was read, and charge readings need 55 F outdoors"),
-    "too cold outdoors": Words(clause="{outdoor:F} F outdoors, and charge readings need 55 F"),
+    "no outdoor temperature": Words(
+        clause="no outdoor temperature was read, and charge readings need {=55:F unit} outdoors"
+    ),
+    "too cold outdoors": Words(clause="{outdoor:F unit} outdoors, and charge readings need {=55:F unit}"),
     "contradicts the others": Words(clause="contradicts the other readings"),
     "nothing checks it": Words(clause="nothing checks it: no other reading would show an error in it"),
     # --- why the static moved ---
@@ -122,11 +130,11 @@ WORDS: dict[str, Words] = {
         unresolved=_OPEN_STATIC,
     ),
     "static above the nameplate": Words(
-        "{When}, {static:inwc} in. w.c. was read, above the nameplate's maximum of {static_rated:inwc}, which by "
+        "{When}, {static:inwc unit} was read, above the nameplate's maximum of {static_rated:inwc}, which by "
         "itself does not mean little air."
     ),
     "static within the nameplate": Words(
-        "{When}, {static:inwc} in. w.c. was read, within the nameplate's maximum of {static_rated:inwc}."
+        "{When}, {static:inwc unit} was read, within the nameplate's maximum of {static_rated:inwc}."
     ),
     "voltage moved": Words(
         "The line voltage moved by {change:percent signed} % between the two runs, and a motor's speed with it: part "
@@ -159,13 +167,13 @@ WORDS: dict[str, Words] = {
         f"{_ZERO}. That is too much: hot air leaks in, or the elements were still warm."
     ),
     "all elements work": Words(
-        "{nearest:count} of {fitted:count} strip elements work ({run}): {power:kW} kW, as the kit's nameplate has it."
+        "{nearest:count} of {fitted:count} strip elements work ({run}): {power:kW unit}, as the kit's nameplate has it."
     ),
     "elements missing": Words(
-        "By amps only {nearest:count} of {fitted:count} strip elements work ({run}): {power:kW} kW."
+        "By amps only {nearest:count} of {fitted:count} strip elements work ({run}): {power:kW unit}."
     ),
     "strip power does not fit the kit": Words(
-        "The strips' power ({run}: {power:kW} kW) is that of {elements:tenths} elements, and the kit has "
+        "The strips' power ({run}: {power:kW unit}) is that of {elements:tenths} elements, and the kit has "
         "{fitted:count}: it does not fit a whole number of them.",
         "the strips' power does not fit a whole number of the kit's elements",
     ),
@@ -177,17 +185,19 @@ WORDS: dict[str, Words] = {
         f"{{When}}, the run capacitor has {_MICROFARADS}, outside {_PRINT}."
     ),
     "capacitor not resolved": Words(
-        unresolved=f"{{When}}, whether the run capacitor is within its print is not resolved: {{capacitance:uF range}} "
-        f"uF (95 %) reaches across an end of {_PRINT}."
+        unresolved=f"{{When}}, whether the run capacitor is within its print is not resolved: "
+        f"{{capacitance:uF range unit}} (95 %) reaches across an end of {_PRINT}."
     ),
     "line voltage low": Words(
-        "{volts:V} V at the line ({run}) is {deviation:percent signed} % from the nameplate's {volts_rated:V} V: low."
+        "{volts:V unit} at the line ({run}) is {deviation:percent signed} % from the "
+        "nameplate's {volts_rated:V unit}: low."
     ),
     "line voltage high": Words(
-        "{volts:V} V at the line ({run}) is {deviation:percent signed} % from the nameplate's {volts_rated:V} V: high."
+        "{volts:V unit} at the line ({run}) is {deviation:percent signed} % from the "
+        "nameplate's {volts_rated:V unit}: high."
     ),
     "superheat beside its chart": Words(
-        "{When}, the superheat was {superheat:dF} F; the published chart for a fixed orifice gives {target:dF} F."
+        "{When}, the superheat was {superheat:dF unit}; the published chart for a fixed orifice gives {target:dF unit}."
     ),
     "no target superheat here": Words(
         unresolved="{When}, the published chart for a fixed orifice gives no superheat for this return wet bulb and "
@@ -211,12 +221,16 @@ WORDS: dict[str, Words] = {
 
 
 class Row(NamedTuple):
-    """How one result is told: its name in a table, its SI unit, and what is said of its ratio (the range if open)."""
+    """How one result is told: its name in a table, its SI unit, and what is said of its ratio (the range if open).
+
+    `in_si` replaces the name where figures stand in SI and the name holds a unit of the field.
+    """
 
     label: str
     unit: str = "1"
     changed: str = ""
     unresolved: str = ""
+    in_si: str = ""
 
 
 RESULTS: dict[str, Row] = {
@@ -232,14 +246,14 @@ RESULTS: dict[str, Row] = {
         "With the same filter both times it would be {value} times the air (95 %: {range}).",
         "Whether it would be more or less air with the same filter both times is not resolved (95 %: {range} times).",
     ),
-    "airflow_per_capacity": Row("airflow per ton", "m3/s/W"),
+    "airflow_per_capacity": Row("airflow per ton", "m3/s/W", in_si="airflow per kW of cooling"),
     "external_static": Row("external static", "Pa"),
     "duct_static": Row("static over the ducts", "Pa"),
     "specific_fan_power": Row(
         "fan power",
         "W/(m3/s)",
-        "Each cfm takes {value} times the blower power it took as found (95 %: {range}).",
-        "Whether a cfm takes more or less blower power than as found is not resolved (95 %: {range} times).",
+        "Each {airflow} takes {value} times the blower power it took as found (95 %: {range}).",
+        "Whether a {airflow} takes more or less blower power than as found is not resolved (95 %: {range} times).",
     ),
     "blower_against_clean": Row(
         "blower against clean",
@@ -287,37 +301,6 @@ PARTS = {
     "supply duct": "supply ducts",
 }  # fmt: skip
 
-# What is believed before any reading, as the lines of a budget name it: the start of its name, and how it is told.
-BELIEFS = (
-    ("exponent ", "exponent of the {}"),
-    ("hole ", "placement of the hole, {}"),
-    ("gain ", "gain, {}"),
-    ("zero ", "zero, {}"),
-    ("offset ", "offset, {}"),
-    ("strength ", "blower against clean, {}"),
-    ("change ", "change of the {}"),
-    ("resistance ", "resistance of the {}"),
-    ("rated ", "{} in the cabinet that the fan table was made with"),
-    ("airflow ", "airflow of {}"),
-    ("damp ", "how damp the coil was in {}"),
-    ("no zero ", "leaks and evaporation without a zero, {}"),
-    ("wet coil", "what a wet coil adds"),
-    ("table level", "level of the fan table{}"),
-    ("table slope", "slope of the fan table"),
-    ("strip probe", "place of the supply probe with strips"),
-    ("gas probe", "place of the supply probe with gas"),
-    ("leak", "leak between filter and blower{}"),
-)
-
-
-def belief(name: str) -> str:
-    """Return how a belief is called."""
-    for start, told in BELIEFS:
-        if name.startswith(start):
-            return told.replace("{}", name.removeprefix(start))
-    return name
-
-
 CLOSING = (
     "Intervals hold the true value 95 times in 100. This tool reads and computes; it does not make anyone qualified. "
     "Work on the charge is licensed work; local codes and a licensed person decide."
@@ -338,11 +321,32 @@ def words_of(code: str) -> Words:
     if known is not None and "{}" not in code:
         return known
     for pattern, words in _PATTERNS:
-        match = pattern.fullmatch(code)
-        if match is not None:
-            reading = words.reading
-            for part in match.groups():
-                reading = reading.replace("{}", part.replace("_", " "), 1)
-            return words._replace(reading=reading)
+        if pattern.fullmatch(code) is not None:
+            return words._replace(reading=reading_to_take(code))
     whole = f"{code[:1].upper()}{code[1:]}."
     return Words(whole, code, whole, whole)
+
+
+def reading_to_take(code: str, voice: Voice = ENGLISH) -> str:
+    """Return which reading a code says to take."""
+    known = WORDS.get(code)
+    if known is not None and "{}" not in code:
+        return voice.say(known.reading)
+    for pattern, words in _PATTERNS:
+        match = pattern.fullmatch(code)
+        if match is not None:
+            told = voice.say(words.reading)
+            for found in match.groups():
+                told = told.replace("{}", part(found, voice), 1)
+            return told
+    return words_of(code).reading
+
+
+def messages() -> Iterator[str]:
+    """Yield every text of this module that people read."""
+    for words in WORDS.values():
+        yield from filter(None, words)
+    for row in RESULTS.values():
+        yield from filter(None, (row.label, row.changed, row.unresolved, row.in_si))
+    yield from PARTS.values()
+    yield CLOSING

@@ -100,6 +100,12 @@ class Store(Protocol):
     def visits(self) -> list[VisitLine]:
         """Return a line for each visit, the one with the latest fact first."""
 
+    def count(self, visit: str) -> int:
+        """Return how many facts of a visit are kept; facts are never changed, so the same number is the same visit."""
+
+    def has(self, fact: str) -> bool:
+        """Is a fact with this id kept?"""
+
     def highest_sequence(self, device: str) -> int:
         """Return the highest running number of a device's facts, 0 if there are none."""
 

@@ -64,6 +64,14 @@ class MemoryStore:
             for visit, facts in by_visit.items()
         )
 
+    def count(self, visit: str) -> int:
+        """Return how many facts of a visit are kept."""
+        return sum(fact.visit == visit for fact in self._all())
+
+    def has(self, fact: str) -> bool:
+        """Is a fact with this id kept?"""
+        return fact in self._lines
+
     def highest_sequence(self, device: str) -> int:
         """Return the highest running number of a device's facts, 0 if there are none."""
         return max((fact.sequence for fact in self._all() if fact.device == device), default=0)

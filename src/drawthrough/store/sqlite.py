@@ -154,6 +154,15 @@ class SqliteStore:
             visit_line(visit, turning.get(visit, ()), first, last, count) for visit, first, last, count in totals
         )
 
+    def count(self, visit: str) -> int:
+        """Return how many facts of a visit are kept."""
+        ((count,),) = self._rows("SELECT count(*) FROM fact WHERE visit = ?", visit)
+        return int(count)
+
+    def has(self, fact: str) -> bool:
+        """Is a fact with this id kept?"""
+        return bool(self._rows("SELECT 1 FROM fact WHERE id = ?", fact))
+
     def highest_sequence(self, device: str) -> int:
         """Return the highest running number of a device's facts, 0 if there are none."""
         ((highest,),) = self._rows("SELECT coalesce(max(sequence), 0) FROM fact WHERE device = ?", device)
