@@ -15,6 +15,7 @@ TRACE = "DRAWTHROUGH_TRACE"  # set it to see where a fault arose
 # Each command: its module, which has `add_parser(subparsers)` and `run(arguments) -> int`, and its line of help.
 # Only the module of the command that was asked for is imported: start-up is most of what a small command costs.
 COMMANDS: dict[str, tuple[str, str]] = {
+    "serve": ("drawthrough.cli.serve", "open the application: record a visit and read what it proves"),
     "judge": ("drawthrough.cli.judge", "say what a visit's readings prove, and what they cannot"),
     "calc": ("drawthrough.cli.calc", "work out one thing by hand: moist air, airflow, a capacitor, dust shares, ..."),
     "sheet": ("drawthrough.cli.sheet", "check a visit sheet, start an empty one, or print its JSON Schema"),

@@ -128,6 +128,15 @@ class PhotoTaken(Fact, frozen=True, kw_only=True, tag="photo taken"):
     when: str  # as found, as left, or anything between
 
 
+class LogKept(Fact, frozen=True, kw_only=True, tag="log kept"):
+    """A logger's file was dropped on a run; as it was, it lies in the store under its digest."""
+
+    digest: str  # SHA-256 of the content, hexadecimal
+    name: str  # of the file
+    size: int  # [byte]
+    run: str
+
+
 class ReportIssued(Fact, frozen=True, kw_only=True, tag="report issued"):
     """A report left the house: what was said, by which version of the engine."""
 
@@ -137,5 +146,6 @@ class ReportIssued(Fact, frozen=True, kw_only=True, tag="report issued"):
 
 AnyFact = (
     VisitOpened | SiteDescribed | SystemDescribed | ComplaintHeard | InstrumentListed | RunDescribed | ReadingTaken
-    | ReadingCorrected | Withdrawn | WorkDone | LeadSeen | GapSeen | PatternSeen | PriceSet | PhotoTaken | ReportIssued
+    | ReadingCorrected | Withdrawn | WorkDone | LeadSeen | GapSeen | PatternSeen | PriceSet | PhotoTaken | LogKept
+    | ReportIssued
 )  # fmt: skip

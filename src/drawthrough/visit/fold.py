@@ -1,6 +1,7 @@
 """From facts to the visit that they add up to: pure, without clock or I/O, and the same in whatever order they came."""
 
 from collections.abc import Iterable
+from operator import attrgetter
 
 import msgspec
 
@@ -11,6 +12,7 @@ from drawthrough.visit.facts import (
     GapSeen,
     InstrumentListed,
     LeadSeen,
+    LogKept,
     PatternSeen,
     PhotoTaken,
     PriceSet,
@@ -55,6 +57,7 @@ class Folded(msgspec.Struct, frozen=True, kw_only=True):
     pattern: tuple[PatternSeen, ...]
     price: tuple[Price, ...]
     photo: tuple[PhotoTaken, ...]
+    log: tuple[LogKept, ...]
     report: tuple[ReportIssued, ...]
     complaint: str
     history: dict[tuple[str, int], tuple[Version, ...]]  # by run and place of the reading in it, oldest first
@@ -87,10 +90,13 @@ class Folded(msgspec.Struct, frozen=True, kw_only=True):
         )
 
 
+_PLACE = attrgetter("moment", "device", "sequence", "id")
+
+
 def in_order(facts: Iterable[AnyFact]) -> list[AnyFact]:
     """Return facts in the one order that all devices agree on, each once."""
     unique = {fact.id: fact for fact in facts}
-    return sorted(unique.values(), key=lambda fact: (fact.moment, fact.device, fact.sequence, fact.id))
+    return sorted(unique.values(), key=_PLACE)
 
 
 def withdrawn_of(facts: list[AnyFact]) -> frozenset[str]:
@@ -167,6 +173,7 @@ def fold(facts: Iterable[AnyFact]) -> Folded:
         pattern=tuple(fact for fact in counting if isinstance(fact, PatternSeen)),
         price=tuple(prices.values()),
         photo=tuple(fact for fact in counting if isinstance(fact, PhotoTaken)),
+        log=tuple(fact for fact in counting if isinstance(fact, LogKept)),
         report=tuple(fact for fact in counting if isinstance(fact, ReportIssued)),
         complaint=complaint,
         history={(run, k): versions for run, kept in taken.items() for k, versions in enumerate(kept)},

@@ -64,7 +64,7 @@ def run_text(run: Run) -> str:
         against = [] if one.against is None else [f"against = {_string(one.against)}"]
         pairs = [f"what = {_string(one.what)}", f"at = {_string(one.at)}", *against, f"value = {_string(one.typed)}"]
         if one.uncertainty is not None:
-            pairs.append(f"uncertainty = {_string(_uncertainty_text(one))}")
+            pairs.append(f"uncertainty = {_string(uncertainty_text(one))}")
         if one.time is not None:
             pairs.append(f"time = {_string(one.time)}")
         lines.append(f"    {{ {', '.join(pairs)} }},")
@@ -93,7 +93,8 @@ def _step(uncertainty: float, unit: str, quantity: str) -> float:
     return units.from_si(uncertainty, unit, difference_dimension(quantity))
 
 
-def _uncertainty_text(one: Reading) -> str:
+def uncertainty_text(one: Reading) -> str:
+    """Return the standard uncertainty of a reading with its unit, as a sheet has it; the reading must have one."""
     assert one.uncertainty is not None
     unit = usual_unit(one.what, vocabulary.quantity_of(one.what).dimension)
     step = _step(one.uncertainty, unit, one.what)

@@ -42,13 +42,25 @@ class Pen:
         """Return a new id, for a visit or a system."""
         return uuid7(self._now(), self._random())
 
-    def mint(self, kind: Callable[..., AnyFact], visit: str, **content: Any) -> AnyFact:
-        """Return a new fact of this device."""
+    def mint(self, kind: Callable[..., AnyFact], visit: str, *, id: str | None = None, **content: Any) -> AnyFact:
+        """Return a new fact of this device.
+
+        Parameters
+        ----------
+        kind : type
+            Which fact.
+        visit : str
+            Id of the visit that it belongs to.
+        id : str, optional
+            The fact's id, where it was given before: a form carries it, so that sending the form twice writes one fact.
+        **content
+            What the fact says.
+        """
         now = self._now()
         self.clock = self.clock.tick(now)
         self.sequence += 1
         return kind(
-            id=uuid7(now, self._random()),
+            id=id or uuid7(now, self._random()),
             visit=visit,
             device=self.device,
             sequence=self.sequence,
@@ -61,7 +73,7 @@ class Pen:
         self.clock = self.clock.seen(fact.moment, self._now())
 
 
-def facts_of(visit: Visit, pen: Pen, system_id: str, visit_id: str) -> list[AnyFact]:
+def facts_of(visit: Visit, pen: Pen, system_id: str, visit_id: str, first: str | None = None) -> list[AnyFact]:
     """Return the facts that add up to a visit: a sheet brought into the record.
 
     Parameters
@@ -72,9 +84,11 @@ def facts_of(visit: Visit, pen: Pen, system_id: str, visit_id: str) -> list[AnyF
         Of the device that brings it in.
     system_id, visit_id : str
         Ids of the system and of this visit.
+    first : str, optional
+        Id of the first fact, the opening, where it was given before.
     """
     found = [
-        pen.mint(facts.VisitOpened, visit_id, system=system_id),
+        pen.mint(facts.VisitOpened, visit_id, id=first, system=system_id),
         pen.mint(facts.SiteDescribed, visit_id, site=visit.site),
         pen.mint(facts.SystemDescribed, visit_id, system=visit.system),
     ]

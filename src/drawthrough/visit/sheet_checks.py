@@ -19,21 +19,33 @@ def check(sheet: Entry, faults: Faults) -> None:
     runs: list[Entry] = sheet.get("run", [])
     if not runs:
         faults.add("no runs", (), "", "add a [[run]] with its readings: without one there is nothing to judge")
-    currency = sheet.get("site", {}).get("currency", "USD")
-    if not re.fullmatch("[A-Z]{3}", currency):
-        faults.add(
-            "not a choice", ("site", "currency"), currency, 'write three capital letters, such as "USD" or "EUR"'
-        )
+    site: Entry = sheet.get("site", {})
+    system: Entry = sheet.get("system", {})
+    check_site(site, ("site",), faults)
     _ids(sheet, faults)
-    _tables(sheet, faults)
+    for i, table in enumerate(system.get("fan_table", ())):
+        check_fan_table(table, system.get("motor"), ("system", "fan_table", i), faults)
     for i, run in enumerate(runs):
-        _zero(run, ("run", i), runs, faults)
-        _span(run, ("run", i), faults)
-        _speed(run, ("run", i), sheet, faults)
-        _barometer(run, ("run", i), sheet, faults)
-        _bulbs(run, ("run", i), faults)
+        check_run(run, ("run", i), sheet, faults)
+        check_bulbs(run, ("run", i), faults)
         for j, reading in enumerate(run.get("reading", ())):
-            _instrument(reading, ("run", i, "reading", j), sheet, faults)
+            check_instrument(reading, ("run", i, "reading", j), sheet, faults)
+
+
+def check_site(site: Entry, path: Path, faults: Faults) -> None:
+    """Write down what is wrong with the site's table."""
+    currency = site.get("currency", "USD")
+    if not re.fullmatch("[A-Z]{3}", currency):
+        remedy = 'write three capital letters, such as "USD" or "EUR"'
+        faults.add("not a choice", (*path, "currency"), currency, remedy, "currency")
+
+
+def check_run(run: Entry, path: Path, sheet: Entry, faults: Faults) -> None:
+    """Write down what is wrong with a run, its readings aside, in view of the other tables of its sheet."""
+    _zero(run, path, sheet.get("run", []), faults)
+    _span(run, path, faults)
+    _speed(run, path, sheet, faults)
+    _barometer(run, path, sheet, faults)
 
 
 def _ids(sheet: Entry, faults: Faults) -> None:
@@ -50,45 +62,39 @@ def _ids(sheet: Entry, faults: Faults) -> None:
                     (table, i, "id"),
                     entry["id"],
                     f"give it another id: {table} {first[entry['id']] + 1}{where} has it",
+                    of=entry["id"],
                 )
             else:
                 first[entry["id"]] = i
 
 
-def _tables(sheet: Entry, faults: Faults) -> None:
-    system: Entry = sheet.get("system", {})
-    for i, table in enumerate(system.get("fan_table", ())):
-        path: Path = ("system", "fan_table", i)
-        static, airflow = table.get("static"), table.get("airflow")
-        if static is None or airflow is None:
-            continue
-        if len(static) != len(airflow):
-            read = f"{len(static)} statics, {len(airflow)} airflows"
-            faults.add(
-                "unequal lengths", (*path, "airflow"), read, "write one airflow for each static, in the same order"
-            )
-            continue
-        if min(airflow, default=1.0) <= 0.0:
-            remedy = "leave that point out: a maker prints no airflow, or a zero, where the blower may not run"
-            faults.add("out of range", (*path, "airflow"), "0", remedy)
-            continue
-        if len(static) < 2:
-            faults.add(
-                "table too short", (*path, "static"), len(static), "copy at least two points of the maker's table"
-            )
-            continue
-        for low, high in pairwise(static):
-            if not low < high:
-                read = f"{_inwc(low)} followed by {_inwc(high)}"
-                faults.add(
-                    "static not rising",
-                    (*path, "static"),
-                    read,
-                    "write the statics from the lowest to the highest, each once",
-                )
-                break
-        else:
-            _falling(table, system.get("motor"), path, faults)
+def check_fan_table(table: Entry, motor: fan.Motor | None, path: Path, faults: Faults) -> None:
+    """Write down the first thing that is wrong with a maker's table."""
+    static, airflow = table.get("static"), table.get("airflow")
+    if static is None or airflow is None:
+        return
+    if len(static) != len(airflow):
+        read = f"{len(static)} statics, {len(airflow)} airflows"
+        remedy = "write one airflow for each static, in the same order"
+        faults.add(
+            "unequal lengths", (*path, "airflow"), read, remedy, statics=str(len(static)), airflows=str(len(airflow))
+        )
+        return
+    if min(airflow, default=1.0) <= 0.0:
+        remedy = "leave that point out: a maker prints no airflow, or a zero, where the blower may not run"
+        faults.add("out of range", (*path, "airflow"), "0", remedy, "no airflow")
+        return
+    if len(static) < 2:
+        remedy = "copy at least two points of the maker's table"
+        faults.add("table too short", (*path, "static"), len(static), remedy)
+        return
+    for low, high in pairwise(static):
+        if not low < high:
+            read = f"{_inwc(low)} followed by {_inwc(high)}"
+            remedy = "write the statics from the lowest to the highest, each once"
+            faults.add("static not rising", (*path, "static"), read, remedy, before=_inwc(low), after=_inwc(high))
+            return
+    _falling(table, motor, path, faults)
 
 
 def _inwc(pressure: float) -> str:
@@ -104,7 +110,7 @@ def _falling(table: Entry, motor: fan.Motor | None, path: Path, faults: Faults) 
         before = f"{_cfm(rise.airflow_low)} at {_inwc(rise.static_low)}"
         read = f"{before}, {_cfm(rise.airflow_high)} at {_inwc(rise.static_high)}"
         remedy = f"compare with the maker's table: on a {motor} motor the airflow falls as the static rises"
-        faults.add("table rises", (*path, "airflow"), read, remedy)
+        faults.add("table rises", (*path, "airflow"), read, remedy, motor=motor)
 
 
 def _cfm(airflow: float) -> str:
@@ -117,20 +123,20 @@ def _zero(run: Entry, path: Path, runs: list[Entry], faults: Faults) -> None:
     if belongs is None:
         if run.get("mode") == "zero":
             remedy = f"add zero_for with the id of the strips run it belongs to: {listed(heated) or 'none is here yet'}"
-            faults.add("zero without its run", path, run.get("id", ""), remedy)
+            faults.add("zero without its run", path, run.get("id", ""), remedy, choices=tuple(heated))
         return
     if run.get("mode") not in ("zero", None):
         remedy = 'take it out, or write mode = "zero": only a zero belongs to another run'
-        faults.add("zero without its run", (*path, "zero_for"), belongs, remedy)
+        faults.add("zero without its run", (*path, "zero_for"), belongs, remedy, "mode")
     elif belongs not in heated:
         remedy = f"{nearest(belongs, heated)}write the id of a strips run: {listed(heated) or 'none is here yet'}"
-        faults.add("unknown id", (*path, "zero_for"), belongs, remedy)
+        faults.add("unknown id", (*path, "zero_for"), belongs, remedy, "run", of=belongs, choices=tuple(heated))
     else:
         other = next(one for one in runs if one.get("id") == belongs)
         if {run.get("when"), other.get("when")} == {"as found", "as left"}:
             found = f'"{belongs}" was {other["when"]}, this zero {run["when"]}'
             remedy = f"{found}: a zero is taken right before or right after its run"
-            faults.add("zero of another time", (*path, "zero_for"), belongs, remedy)
+            faults.add("zero of another time", (*path, "zero_for"), belongs, remedy, of=belongs, when=other["when"])
 
 
 def _span(run: Entry, path: Path, faults: Faults) -> None:
@@ -140,7 +146,7 @@ def _span(run: Entry, path: Path, faults: Faults) -> None:
         return
     if end < start:
         remedy = f"it started {run['start']}: mend one of the two"
-        faults.add("ends before it starts", (*path, "end"), run["end"], remedy)
+        faults.add("ends before it starts", (*path, "end"), run["end"], remedy, start=run["start"])
 
 
 def _clock(text: str | None) -> datetime.datetime | None:
@@ -158,7 +164,7 @@ def _speed(run: Entry, path: Path, sheet: Entry, faults: Faults) -> None:
     same = [name for name in named if "".join(name.lower().split()) == "".join(speed.lower().split())]
     if same:
         remedy = f'write "{same[0]}", as in the fan table, so that the two are found to belong together'
-        faults.add("speed spelled otherwise", (*path, "speed"), speed, remedy)
+        faults.add("speed spelled otherwise", (*path, "speed"), speed, remedy, speed=same[0])
 
 
 def _barometer(run: Entry, path: Path, sheet: Entry, faults: Faults) -> None:
@@ -173,10 +179,12 @@ def _barometer(run: Entry, path: Path, sheet: Entry, faults: Faults) -> None:
             f"write the pressure on site, near {here:.2f} inHg at this altitude; a weather report is reduced to sea "
             "level. Or take it out, or mend the altitude"
         )
-        faults.add("sea-level barometer", (*path, "station_pressure"), f"{pressure / units.INHG:.2f} inHg", remedy)
+        read = f"{pressure / units.INHG:.2f} inHg"
+        faults.add("sea-level barometer", (*path, "station_pressure"), read, remedy, here=here)
 
 
-def _bulbs(run: Entry, path: Path, faults: Faults) -> None:
+def check_bulbs(run: Entry, path: Path, faults: Faults) -> None:
+    """Write down each wet bulb of a run that lies above the dry bulb of the same air."""
     readings: list[Entry] = run.get("reading", [])
     for j, wet in enumerate(readings):
         if wet.get("what") != "wet_bulb" or "value" not in wet or "at" not in wet:
@@ -191,10 +199,12 @@ def _bulbs(run: Entry, path: Path, faults: Faults) -> None:
                 f"read both again: air of {warmest['typed']} cannot have that wet bulb. Is the wick wet, was it the "
                 "same moment, are the two swapped?"
             )
-            faults.add("wet bulb above dry bulb", (*path, "reading", j, "value"), wet["typed"], remedy)
+            where = (*path, "reading", j, "value")
+            faults.add("wet bulb above dry bulb", where, wet["typed"], remedy, dry=warmest["typed"], wet=wet["typed"])
 
 
-def _instrument(reading: Entry, path: Path, sheet: Entry, faults: Faults) -> None:
+def check_instrument(reading: Entry, path: Path, sheet: Entry, faults: Faults) -> None:
+    """Write down an instrument that is not there, or that measures something else."""
     name = reading.get("with")
     if name is None:
         return
@@ -202,11 +212,11 @@ def _instrument(reading: Entry, path: Path, sheet: Entry, faults: Faults) -> Non
     if name not in known:
         others = f", or write one of {listed(known)}" if known else ""
         remedy = f"{nearest(name, known)}add an [[instrument]] of this id{others}"
-        faults.add("unknown id", (*path, "with"), name, remedy)
+        faults.add("unknown id", (*path, "with"), name, remedy, "instrument", of=name, choices=tuple(known))
         return
     measures, what = known[name].get("measures"), reading.get("what")
     if measures is None or what is None:
         return
     if vocabulary.quantity_of(measures).dimension != vocabulary.quantity_of(what).dimension:
         remedy = f'"{name}" measures {measures}, here stands a {what}: name the instrument that read it'
-        faults.add("wrong instrument", (*path, "with"), name, remedy)
+        faults.add("wrong instrument", (*path, "with"), name, remedy, of=name, measured=measures, wanted=what)

@@ -47,12 +47,18 @@ class SheetError(DrawthroughError):
         super().__init__(f"{count} in the sheet.\n" + "\n".join(map(str, self.faults)))
 
 
+# What a fault speaks of: a name, a figure in the unit that is named beside it, or the names that would do.
+Datum = str | float | tuple[str, ...]
+
+
 class Refused(Exception):
     """One value that cannot be taken: raised where it is read, turned into a fault where its place is known."""
 
-    def __init__(self, kind: Kind, remedy: str) -> None:
+    def __init__(self, kind: Kind, remedy: str, reason: str = "", **data: Datum) -> None:
         self.kind: Kind = kind
         self.remedy = remedy
+        self.reason = reason  # tells faults of one kind apart that want different words
+        self.data = data  # what the remedy is made of, for whoever words it otherwise
         super().__init__(remedy)
 
 
@@ -72,8 +78,8 @@ class Faults:
         self.lines = lines
         self.found: list[SheetFault] = []
 
-    def add(self, kind: Kind, path: Path, read: object, remedy: str) -> None:
-        """Write down one fault."""
+    def add(self, kind: Kind, path: Path, read: object, remedy: str, reason: str = "", **data: Datum) -> None:
+        """Write down one fault. The reason and the data are for forms, which word it themselves."""
         line = self.lines.line(path)
         self.found.append(
             SheetFault(file=self.file, place=place_text(path), line=line, kind=kind, read=shown(read), remedy=remedy)

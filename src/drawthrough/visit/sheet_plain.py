@@ -18,36 +18,39 @@ def _text_of(key: Key, raw: Any) -> str:
 def _choice(key: Key, raw: Any) -> str:
     if not isinstance(raw, str) or raw not in key.choices:
         guess = nearest(raw, key.choices) if isinstance(raw, str) else ""
-        raise Refused("not a choice", f"{guess}write one of {listed(key.choices)}")
+        raise Refused("not a choice", f"{guess}write one of {listed(key.choices)}", choices=key.choices)
     return raw
 
 
 def _whole(key: Key, raw: Any) -> int:
     low, high = key.limits
     if type(raw) is not int:
-        raise Refused("wrong shape", f"write a whole number without quotes, {low} to {high}")
+        raise Refused(
+            "wrong shape", f"write a whole number without quotes, {low} to {high}", "whole", low=low, high=high
+        )
     if not low <= raw <= high:
-        raise Refused("out of range", f"write a whole number from {low} to {high}")
+        raise Refused("out of range", f"write a whole number from {low} to {high}", "whole", low=low, high=high)
     return raw
 
 
 def _switch(key: Key, raw: Any) -> bool:
     if not isinstance(raw, bool):
-        raise Refused("wrong shape", "write true or false, without quotes")
+        raise Refused("wrong shape", "write true or false, without quotes", "switch")
     return raw
 
 
 def _number(key: Key, raw: Any) -> float:
     if isinstance(raw, bool) or not isinstance(raw, (int, float)):
-        raise Refused("wrong shape", "write a number without quotes and without a currency")
+        raise Refused("wrong shape", "write a number without quotes and without a currency", "number")
     if not -1e12 <= raw <= 1e12:
-        raise Refused("out of range", "write a number that a bill could show")
+        raise Refused("out of range", "write a number that a bill could show", "bill")
     return float(raw)
 
 
 def _texts(key: Key, raw: Any) -> dict[str, str]:
     if not isinstance(raw, dict) or not all(isinstance(value, str) for value in raw.values()):
-        raise Refused("wrong shape", 'write each line of a label as a text, such as blower = "1/2 hp, 230 V"')
+        remedy = 'write each line of a label as a text, such as blower = "1/2 hp, 230 V"'
+        raise Refused("wrong shape", remedy, "labels")
     return dict(raw)
 
 

@@ -42,7 +42,10 @@ def _to_si(value: float, unit: str, dimension: str, name: str) -> float:
             return value
         example = f"{value:g} {usual_unit(name, dimension)}"
         raise Refused(
-            "missing unit", f'write the unit with the number, in quotes, such as "{example}"; {_choices(dimension)}'
+            "missing unit",
+            f'write the unit with the number, in quotes, such as "{example}"; {_choices(dimension)}',
+            wanted=name,
+            choices=tuple(units.choices(dimension)),
         )
     try:
         return units.to_si(value, unit, dimension)
@@ -57,10 +60,25 @@ def _to_si(value: float, unit: str, dimension: str, name: str) -> float:
         measured.append(other.replace("_", " "))
     if measured:
         of = " or ".join(measured)
-        raise Refused("wrong quantity", f"{unit} is a unit of {of}, and here stands a {name}; {_choices(dimension)}")
+        raise Refused(
+            "wrong quantity",
+            f"{unit} is a unit of {of}, and here stands a {name}; {_choices(dimension)}",
+            unit=unit,
+            measured=measured[0],
+            wanted=name,
+            choices=tuple(units.choices(dimension)),
+        )
     close = get_close_matches(unit, units.choices(dimension), n=1, cutoff=0.5)
     guess = f'did you mean "{close[0]}"? ' if close else ""
-    raise Refused("unknown unit", f"{guess}{_choices(dimension)}")
+    raise Refused(
+        "unknown unit",
+        f"{guess}{_choices(dimension)}",
+        "close" if close else "",
+        unit=unit,
+        close=close[0] if close else "",
+        wanted=name,
+        choices=tuple(units.choices(dimension)),
+    )
 
 
 def _check(name: str, value: float, unit: str) -> float:
@@ -74,6 +92,10 @@ def _check(name: str, value: float, unit: str) -> float:
         raise Refused(
             "out of range",
             f"look at the number and its unit again: a {name} lies between {low:.4g} and {high:.4g}{end}",
+            wanted=name,
+            low=low,
+            high=high,
+            unit=end.strip(),
         ) from None
 
 
@@ -111,7 +133,7 @@ def difference(raw: Any, name: str) -> float:
     value, unit = _number_and_unit(raw)
     found = _to_si(value, unit, difference_dimension(name), name)
     if not 0.0 <= found < math.inf:
-        raise Refused("out of range", "write it without a sign: it counts both ways")
+        raise Refused("out of range", "write it without a sign: it counts both ways", "both ways")
     return found
 
 
@@ -137,9 +159,9 @@ def quantities(raw: Any, name: str) -> tuple[float, ...]:
             unit = " ".join((tail, *words[position + 1 :]))
             break
     if not numbers:
-        raise Refused("not a number", f"write the numbers, then their unit once, such as {example}")
+        raise Refused("not a number", f"write the numbers, then their unit once, such as {example}", "row")
     if re.search(r"\s[-+.]?\d", f" {unit}"):
-        raise Refused("not a number", f"write all the numbers first, then their unit once, such as {example}")
+        raise Refused("not a number", f"write all the numbers first, then their unit once, such as {example}", "row")
     return tuple(_check(name, _to_si(value, unit, dimension, name), unit) for value in numbers)
 
 
@@ -175,9 +197,9 @@ def accuracy(raw: Any, name: str, resolution: float | None) -> Accuracy:
     for term in re.split(r"(?<![\d.][eE])\s*\+(?!\s*/?\s*[-−])", _without_either_way(text)):
         kind, value = _term(_without_either_way(term), name, dimension, resolution, example)
         if kind in found:
-            raise Refused("not an accuracy", f"write one {kind} part only, such as {example}")
+            raise Refused("not an accuracy", f"write one {kind} part only, such as {example}", "twice")
         if not 0.0 <= value < math.inf:
-            raise Refused("out of range", "write an accuracy without a sign: it counts both ways")
+            raise Refused("out of range", "write an accuracy without a sign: it counts both ways", "both ways")
         found[kind] = value
     absolute = found.get("absolute", 0.0) + found.get("digits", 0.0)
     return Accuracy(found.get("relative", 0.0), absolute, coverage)
@@ -189,7 +211,7 @@ def _coverage(text: str) -> float:
     except ValueError:
         value = math.nan
     if not 0.5 <= value <= 5.0:
-        raise Refused("not an accuracy", "write the coverage as (k=2); a coverage lies between 0.5 and 5")
+        raise Refused("not an accuracy", "write the coverage as (k=2); a coverage lies between 0.5 and 5", "coverage")
     return value
 
 
@@ -199,14 +221,15 @@ def _term(term: str, name: str, dimension: str, resolution: float | None, exampl
         return "relative", _to_si(value, unit[: match.start()], "dimensionless", "share")
     if _DIGITS.fullmatch(unit):
         if resolution is None:
-            raise Refused("not an accuracy", 'add a resolution to the instrument: "digits" are counted in steps of it')
+            remedy = 'add a resolution to the instrument: "digits" are counted in steps of it'
+            raise Refused("not an accuracy", remedy, "digits")
         return "digits", value * resolution
     if dimension != "dimensionless":
         return ("relative", value * 0.01) if unit == "%" else ("absolute", _to_si(value, unit, dimension, name))
     if _POINTS.fullmatch(unit):
         return "absolute", value * 0.01
     if unit == "%":
-        raise Refused("not an accuracy", f"say of what the percentage is: {example}")
+        raise Refused("not an accuracy", f"say of what the percentage is: {example}", "percentage")
     return "absolute", _to_si(value, unit, dimension, name)
 
 

@@ -1,0 +1,34 @@
+// The small moves that a page cannot make by itself. Without this file every page still works.
+
+// A connection that is gone is said, once, where the thumb is.
+document.addEventListener("htmx:error", () => {
+  const toast = document.getElementById("toast");
+  toast.textContent = toast.dataset.offline;
+  toast.hidden = false;
+});
+document.addEventListener("htmx:after:swap", () => {
+  document.getElementById("toast").hidden = true;
+});
+
+// Photos are made smaller before they leave the device; drawing them anew also drops where they were taken.
+document.addEventListener("change", async (event) => {
+  const input = event.target;
+  const side = Number(input.dataset?.shrink);
+  if (!side || !input.files?.length || !window.createImageBitmap) return;
+  let picture;
+  try {
+    picture = await createImageBitmap(input.files[0], { imageOrientation: "from-image" });
+  } catch {
+    return; // not a picture: the application says so
+  }
+  const scale = Math.min(1, side / Math.max(picture.width, picture.height));
+  const canvas = document.createElement("canvas");
+  canvas.width = Math.round(picture.width * scale);
+  canvas.height = Math.round(picture.height * scale);
+  canvas.getContext("2d").drawImage(picture, 0, 0, canvas.width, canvas.height);
+  const blob = await new Promise((done) => canvas.toBlob(done, "image/jpeg", 0.82));
+  if (!blob) return;
+  const smaller = new DataTransfer();
+  smaller.items.add(new File([blob], "photo.jpg", { type: "image/jpeg" }));
+  input.files = smaller.files;
+});
