@@ -244,3 +244,52 @@ def plain(folded: Folded):
         ],
         "withdrawn": sorted(folded.withdrawn),
     }
+
+
+def test_a_fact_bears_the_id_that_its_form_carried():
+    hand = Hand()
+    once = hand.pen.id()
+    minted = hand.mint(facts.Withdrawn, id=once, of="x")
+    assert minted.id == once
+    assert hand.mint(facts.Withdrawn, of="x").id != once
+    opening, *rest = facts_of(sheet.load(EXAMPLES[0]), hand.pen, "system-1", "visit-1", first=once)
+    assert opening.id == once
+    assert once not in {fact.id for fact in rest}
+
+
+def variants(line):
+    """The same line written otherwise, and lines in which something is wrong."""
+    whole = json.loads(line)
+    yield line
+    yield line.encode()
+    yield json.dumps(whole)
+    yield json.dumps(dict(reversed(whole.items())))
+    yield line[:-1] + ',"version":1}'
+    yield line[:-1] + ',"version":2}'
+    yield line[:-1] + ',"colour":"red"}'
+    yield line[:-1]
+    yield line + " x"
+    yield line.replace('"sequence":', '"sequence":"x","later":')
+    yield line.replace('{"version":1,', '{"version":1,"version":1,')
+    yield line.replace('{"version":1,', '{"version":1,,')
+
+
+def test_the_fast_way_and_the_long_way_say_the_same():
+    for fact in a_visit(Hand()):
+        for line in variants(codec.encode(fact)):
+            assert said(codec.decode, line) == said(codec._decode_step_by_step, line)
+
+
+def said(decode, line):
+    """A fact, or what its refusal says."""
+    try:
+        return decode(line)
+    except codec.FactError as refusal:
+        return str(refusal)
+
+
+def test_what_is_written_today_is_read_the_fast_way(monkeypatch):
+    monkeypatch.setattr(codec, "_decode_step_by_step", None)
+    for fact in a_visit(Hand()):
+        assert codec.decode(codec.encode(fact)) == fact
+        assert codec.decode(codec.encode(fact).encode()) == fact

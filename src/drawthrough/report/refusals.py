@@ -9,7 +9,7 @@ from drawthrough.visit.entry import EntryFault
 
 # By kind and reason. `{choices}` are the names that would do, `{read}` is what was typed.
 WORDS: dict[tuple[str, str], str] = {
-    ("unknown key", ""): N_("This form has no field {read}."),
+    ("unknown key", ""): N_("This form has no field {field}."),
     ("missing key", ""): N_("Fill this in: {meaning}."),
     ("wrong shape", ""): N_("This cannot be read: {read}."),
     ("wrong shape", "whole"): N_("Write a whole number from {low} to {high}."),
@@ -19,6 +19,9 @@ WORDS: dict[tuple[str, str], str] = {
     ("wrong shape", "table"): N_(
         "No fan table is to be made out here: a row or a column of statics is needed, and airflows beside each."
     ),
+    ("wrong shape", "units"): N_(
+        "Two units stand in this table: {unit} and {other}. Paste the figures of one of them."
+    ),
     ("not a number", ""): N_("Begin with a number, and write its unit after it."),
     ("not a number", "row"): N_("Write all the numbers first, then their unit once."),
     ("not a number", "cell"): N_("Line {line}: {read} is not a number. Leave the cell empty, or write a dash."),
@@ -26,8 +29,8 @@ WORDS: dict[tuple[str, str], str] = {
     ("missing unit", "table"): N_("Say in which unit: write it at the head of the {wanted}, or choose it."),
     ("unknown unit", ""): N_("{unit} is not a unit known here. Units that fit: {choices}."),
     ("unknown unit", "close"): N_("{unit} is not a unit known here; is {close} meant? Units that fit: {choices}."),
-    ("wrong quantity", ""): N_("{unit} measures {measured}, and here a {wanted} is read. Units that fit: {choices}."),
-    ("out of range", ""): N_("Look at number and unit again. The range of a {wanted} is {low} to {high} {unit}."),
+    ("wrong quantity", ""): N_("{unit} measures {measured}, and here {wanted} is read. Units that fit: {choices}."),
+    ("out of range", ""): N_("Look at number and unit again. The range of {wanted} is {low} to {high} {unit}."),
     ("out of range", "whole"): N_("Write a whole number from {low} to {high}."),
     ("out of range", "both ways"): N_("Write it without a sign: it counts both ways."),
     ("out of range", "bill"): N_("Write an amount that a bill could show."),
@@ -75,7 +78,7 @@ WORDS: dict[tuple[str, str], str] = {
     ("same id", ""): N_("There is one called {of} already: give this one another name."),
     ("unknown id", "run"): N_("There is no such run: {of}. Choose one of these: {choices}."),
     ("unknown id", "instrument"): N_("There is no such instrument: {of}. Add it, or choose one of these: {choices}."),
-    ("wrong instrument", ""): N_("{of} measures {measured}, and here a {wanted} is read. Name the instrument used."),
+    ("wrong instrument", ""): N_("{of} measures {measured}, and here {wanted} is read. Name the instrument used."),
     ("zero of another time", ""): N_(
         "That run is of another time: {of}, {when}. A zero is taken right before or right after its run."
     ),
@@ -95,14 +98,15 @@ _HOUSE_CHOICES = ("not a choice", "unknown place", "place not here")  # elsewher
 def refusal(fault: EntryFault, voice: Voice = ENGLISH) -> str:
     """Return the sentence that tells one fault of a form."""
     template = WORDS.get((fault.kind, fault.reason)) or WORDS[(fault.kind, "")]
-    slots: dict[str, object] = {"read": fault.read, "line": fault.line}
+    slots: dict[str, object] = {"read": fault.read, "line": fault.line, "field": fault.field}
     slots |= {name: _name(name, text, voice) for name, text in fault.names.items()}
     slots |= {name: format(figure, _DECIMALS.get(name, ".4g")) for name, figure in fault.figures.items()}
     house = fault.kind in _HOUSE_CHOICES
     choices = (code_name(choice, voice) if house else choice for choice in fault.choices)
     slots["choices"] = ", ".join(choices) or voice.say(_NONE)
     said = voice.say(template).format(**slots)
-    return said.replace(" .", ".")  # a figure without a unit at the end
+    # A figure without a unit, or a meaning that is a question, may stand at the end.
+    return said.replace(" .", ".").replace("?.", "?")
 
 
 def _name(name: str, text: str, voice: Voice) -> str:
@@ -119,3 +123,4 @@ def messages() -> Iterator[str]:
     """Yield every sentence, and the names of what units measure."""
     yield from WORDS.values()
     yield from (dimension.replace("_", " ") for dimension in units.UNITS)
+    yield "share"

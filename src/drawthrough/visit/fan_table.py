@@ -18,29 +18,19 @@ without figures above the head are read for units only, and so are lines below i
 words may stand before a row, but not over a column: there the columns could not be told apart.
 """
 
-import csv
 import re
 from collections.abc import Mapping
 from typing import NamedTuple, NoReturn
 
-from drawthrough import units
-from drawthrough.visit import entry_text
-from drawthrough.visit.entry import EntryError, EntryFault, entry, fault_of
+from drawthrough.visit.entry import EntryError, EntryFault, entry
+from drawthrough.visit.fan_table_cells import EMPTY, Row, is_point, known, number_of, refuse, rows_of, unit_of, value_of
 from drawthrough.visit.fold import Folded
-from drawthrough.visit.sheet_fault import Datum, Kind
 from drawthrough.visit.state import FanTable
 
-_EMPTY = frozenset({"", "-", "--", "---", "–", "—", "−", "*", "n/a", "na"})
 _OF_STATIC = re.compile(r"static|pressure|\besp\b|\btesp\b|est[aá]tica|presi[oó]n", re.IGNORECASE)
 _OF_SPEED = re.compile(r"speed|\btap\b|velocidad|\bterminal\b", re.IGNORECASE)
 _OF_AIRFLOW = re.compile(r"^(?:air\s*flow|volume|caudal|flujo)\b", re.IGNORECASE)
-_WIDE = re.compile(r"\s{2,}")
 _LARGEST = 100_000  # characters that a table may have
-
-
-class _Row(NamedTuple):
-    line: int
-    cells: list[str]
 
 
 class _Column(NamedTuple):
@@ -75,19 +65,21 @@ def fan_table_of(
     """
     given = dict(fields or {})
     if len(text) > _LARGEST:
-        _refuse("wrong shape", text, "table")
-    rows = _rows(text.translate({0xA0: " ", 0x202F: " ", 0xFEFF: ""}))
+        refuse("wrong shape", text, "table")
+    rows = rows_of(text.translate({0xA0: " ", 0x202F: " ", 0xFEFF: ""}))
     columns = _columns(rows, speed)
-    static_unit = _unit(rows, "pressure") or given.get("static_unit", "")
-    airflow_unit = _unit(rows, "airflow") or given.get("airflow_unit", "")
+    static_unit = unit_of(rows, "pressure") or given.get("static_unit", "")
+    airflow_unit = unit_of(rows, "airflow") or given.get("airflow_unit", "")
     for wanted, unit in (("static", static_unit), ("airflow", airflow_unit)):
         if not unit:
-            _refuse("missing unit", "", "table", field=wanted, wanted=wanted)
+            refuse("missing unit", "", "table", field=wanted, wanted=wanted)
+    if airflow_unit.lower() in ("scfm", "acfm") and not given.get("flow_basis"):
+        given["flow_basis"] = airflow_unit.lower()
     made: list[FanTable] = []
     faults: list[EntryFault] = []
     for column in columns:
         points = column.points
-        if len(points) > 1 and _value(points[0][0]) > _value(points[-1][0]):
+        if len(points) > 1 and value_of(points[0][0]) > value_of(points[-1][0]):
             points = points[::-1]
         one = {
             **given,
@@ -98,8 +90,7 @@ def fan_table_of(
             "airflow_unit": airflow_unit,
         }
         if not points:
-            faults.append(fault_of("airflow", "table too short", column.speed, "", {}, column.line))
-            continue
+            continue  # the maker prints nothing for this speed
         try:
             made.append(entry(FanTable, one, around))
         except EntryError as error:
@@ -112,102 +103,19 @@ def fan_table_of(
             )  # fmt: skip
     if faults:
         raise EntryError(faults)
+    if not made:
+        refuse("table too short", rows[0].cells[0], "", rows[0].line)
     return tuple(made)
 
 
-def _refuse(
-    kind: Kind, read: str, reason: str, line: int | None = None, field: str = "text", **data: Datum
-) -> NoReturn:
-    raise EntryError([fault_of(field, kind, read, reason, data, line)])
-
-
-# --- cells ---
-
-
-def _rows(text: str) -> list[_Row]:
-    lines = [(number, line) for number, line in enumerate(text.splitlines(), 1) if line.strip()]
-    mark = next((mark for mark in "\t;|" if any(mark in line for _, line in lines)), "")
-    if not mark and _by_commas([line for _, line in lines]):
-        mark = ","
-    # Two spaces part cells where single ones only join the words of a name.
-    wide = not mark and all(_WIDE.search(line.strip()) for _, line in lines if len(_NUMBERS.findall(line)) > 1)
-    return [_Row(number, _cells(line, mark, wide)) for number, line in lines]
-
-
-_NUMBERS = re.compile(r"(?<![\w.,])[\d.,]*\d")
-_TWO_NUMBERS = re.compile(r"\d\s+[\d.]")
-
-
-def _by_commas(lines: list[str]) -> bool:
-    """Do commas part the cells, and not thousands or decimals?"""
-    numeric = [line for line in lines if len(_NUMBERS.findall(line.replace(",", " "))) > 1]
-    return bool(numeric) and all("," in line and not _TWO_NUMBERS.search(line) for line in numeric)
-
-
-def _cells(line: str, mark: str, wide: bool) -> list[str]:
-    if mark == ",":
-        try:
-            cells = next(csv.reader([line], skipinitialspace=True))
-        except (csv.Error, StopIteration):
-            cells = line.split(",")
-    elif mark:
-        cells = line.strip("|" if mark == "|" else "\n").split(mark)
-    else:
-        cells = _WIDE.split(line.strip()) if wide else line.split()
-    cells = [cell.strip() for cell in cells]
-    while len(cells) > 1 and not cells[-1] and mark != "\t":
-        cells.pop()
-    return cells
-
-
-def _number(cell: str) -> str:
-    """Return a cell's number with a decimal point and its unit taken off, or "" if it holds none."""
-    if not any(letter.isdigit() for letter in cell):
-        return ""
-    try:
-        value, unit = units.split(entry_text.with_point(cell))
-    except (units.UnitError, ValueError, OverflowError):
-        return ""
-    if unit and not any(_known(unit, of) for of in ("pressure", "airflow")):
-        return ""
-    return repr(value)
-
-
-def _value(number: str) -> float:
-    return float(number)
-
-
-def _known(unit: str, dimension: str) -> bool:
-    try:
-        units.find(unit, dimension)
-    except units.UnitError:
-        return False
-    return True
-
-
-def _unit(rows: list[_Row], dimension: str) -> str:
-    """Return the first unit of a dimension that the words of the table hold, as units are shown."""
-    for row in rows:
-        words = re.split(r"[\s()\[\],:;/\\|]*[\s()\[\],:;\\|][\s()\[\],:;\\|]*", " ".join(row.cells))
-        for first in range(len(words)):
-            for length in (3, 2, 1):
-                tried = "".join(words[first : first + length]).lstrip("0123456789.,")
-                if tried and _known(tried, dimension):
-                    return tried
-    return ""
-
-
-# --- the shape ---
-
-
-def _columns(rows: list[_Row], speed: str) -> list[_Column]:
-    figures = [k for k, row in enumerate(rows) if len(list(filter(None, map(_number, row.cells)))) > 1]
+def _columns(rows: list[Row], speed: str) -> list[_Column]:
+    figures = [k for k, row in enumerate(rows) if len(list(filter(None, map(number_of, row.cells)))) > 1]
     if not figures:
-        _refuse("wrong shape", rows[0].cells[0] if rows else "", "table")
+        refuse("wrong shape", rows[0].cells[0] if rows else "", "table")
     first = figures[0]
     body = [rows[k] for k in figures]
     head = rows[first - 1] if first else None
-    named = [not _number(row.cells[0]) for row in body]
+    named = [not number_of(row.cells[0]) for row in body]
     if not named[0] and not any(named):
         if head is not None and len(head.cells) > 1:
             return _down(head, _body(rows, first), speed)
@@ -215,62 +123,60 @@ def _columns(rows: list[_Row], speed: str) -> list[_Column]:
             return _down(None, _body(rows, first), speed)
         if len(body) == 2:
             return _along(body[0], body[1:], speed)
-        _refuse("wrong shape", " ".join(body[0].cells), "table", body[0].line)
+        refuse("wrong shape", " ".join(body[0].cells), "table", body[0].line)
     if named[0] and len(body) > 1 and not any(named[1:]) and _heads_are_speeds(body):
         return _down(body[0], _body(rows, first + 1), speed)
     return _along(body[0], _body(rows, first + 1), speed)
 
 
-def _body(rows: list[_Row], first: int) -> list[_Row]:
+def _body(rows: list[Row], first: int) -> list[Row]:
     """Return the rows from one on that hold a figure at all."""
-    return [row for row in rows[first:] if any(map(_number, row.cells))]
+    return [row for row in rows[first:] if any(map(number_of, row.cells))]
 
 
-def _heads_are_speeds(body: list[_Row]) -> bool:
+def _heads_are_speeds(body: list[Row]) -> bool:
     """Are the figures of the head numbers of taps, and the first column statics, or the other way round?"""
     corner = body[0].cells[0]
     static, tap = bool(_OF_STATIC.search(corner)), bool(_OF_SPEED.search(corner))
     if static != tap:
         return static
-    head = [_value(number) for number in map(_number, body[0].cells) if number]
-    side = [_value(_number(row.cells[0])) for row in body[1:]]
+    head = [value_of(number) for number in map(number_of, body[0].cells) if number]
+    side = [value_of(number_of(row.cells[0])) for row in body[1:]]
     whole_head, whole_side = all(x == int(x) for x in head), all(x == int(x) for x in side)
-    if whole_head != whole_side:
-        return whole_head
-    _refuse("wrong shape", " ".join(body[0].cells), "table", body[0].line)
+    if whole_head == whole_side:
+        refuse("wrong shape", " ".join(body[0].cells), "table", body[0].line)
+    return whole_head
 
 
-def _along(head: _Row, rows: list[_Row], speed: str) -> list[_Column]:
+def _along(head: Row, rows: list[Row], speed: str) -> list[_Column]:
     """Statics along the head; a row for each speed."""
-    at = [k for k, cell in enumerate(head.cells) if _number(cell)]
-    statics = [_number(head.cells[k]) for k in at]
+    at = [k for k, cell in enumerate(head.cells) if number_of(cell)]
+    statics = [number_of(head.cells[k]) for k in at]
     found = []
     for row in rows:
         start = at[0]
         cells = row.cells
-        while cells and not _number(cells[-1]) and cells[-1].lower() not in _EMPTY and len(cells) > start + len(at):
+        while cells and not number_of(cells[-1]) and cells[-1].lower() not in EMPTY and len(cells) > start + len(at):
             cells = cells[:-1]  # a unit behind the row
         if len(cells) != start + len(at):
             # Names of several words, or of none: the figures are the last cells.
             start = len(cells) - len(at)
             label = cells[: max(start, 0)]
-            if start < 0 or any(_number(cell) for cell in label[:1] if len(label) > 1):
-                _uneven(row, len(at), len(cells))
-        name = " ".join(filter(None, cells[:start]))
-        if not name or _OF_AIRFLOW.match(name) or _known(name.strip("()[] "), "airflow"):
-            name = speed
+            if start < 0 or not is_point(cells[start]) or any(number_of(cell) for cell in label[:1] if len(label) > 1):
+                _uneven(row, at[0] + len(at), len(cells))
+        name = _speed_of(" ".join(filter(None, cells[:start])), speed)
         found.append(_Column(name, _points(statics, cells[start:], row.line), row.line))
     if not found:
-        _refuse("table too short", " ".join(head.cells), "", head.line)
+        refuse("table too short", " ".join(head.cells), "", head.line)
     return found
 
 
-def _uneven(row: _Row, wanted: int, cells: int) -> NoReturn:
+def _uneven(row: Row, wanted: int, cells: int) -> NoReturn:
     read = " ".join(row.cells)
-    _refuse("unequal lengths", read, "row", row.line, head=str(wanted), cells=str(cells))
+    refuse("unequal lengths", read, "row", row.line, head=str(wanted), cells=str(cells))
 
 
-def _down(head: _Row | None, rows: list[_Row], speed: str) -> list[_Column]:
+def _down(head: Row | None, rows: list[Row], speed: str) -> list[_Column]:
     """Statics down the first column; a column for each speed."""
     width = max(len(row.cells) for row in rows)
     names = [speed] if head is None else _over(head, width - 1, speed)
@@ -279,45 +185,52 @@ def _down(head: _Row | None, rows: list[_Row], speed: str) -> list[_Column]:
     for row in rows:
         if len(row.cells) != width:
             _uneven(row, width, len(row.cells))
-        if not _number(row.cells[0]):
-            _refuse("not a number", row.cells[0], "cell", row.line)
+        if not number_of(row.cells[0]):
+            refuse("not a number", row.cells[0], "cell", row.line)
     found = []
     for k, name in enumerate(names, 1):
         points = []
         for row in rows:
-            points += _points([_number(row.cells[0])], [row.cells[k]], row.line)
+            points += _points([number_of(row.cells[0])], [row.cells[k]], row.line)
         found.append(_Column(name, points, (head or rows[0]).line))
     return found
 
 
-def _over(head: _Row, count: int, speed: str) -> list[str]:
+def _over(head: Row, count: int, speed: str) -> list[str]:
     """Return the names over the columns of airflow."""
     cells = head.cells
     names, corner = cells[len(cells) - count :], cells[: len(cells) - count]
     # What is left over must belong to the first column, or names of several words were cut up.
     words = " ".join(corner)
-    told = bool(_OF_STATIC.search(words)) or _unit([_Row(head.line, corner)], "pressure") != ""
+    told = bool(_OF_STATIC.search(words)) or unit_of([Row(head.line, corner)], "pressure") != ""
     if len(cells) < count or (len(corner) > 1 and not (told and all(map(_of_corner, corner)))):
         _uneven(head, count + 1, len(cells))
-    if count == 1 and (_OF_AIRFLOW.match(names[0]) or _known(names[0].strip("()[] "), "airflow")):
-        return [speed]
-    return names
+    return [_speed_of(name, speed if count == 1 else name) for name in names]
+
+
+def _speed_of(name: str, otherwise: str) -> str:
+    """Return the name of a speed without a unit behind it; the other name, where it is none."""
+    words = name.split()
+    while words and known(words[-1].strip("()[],"), "airflow"):
+        words.pop()
+    bare = " ".join(words).rstrip(",:")
+    return otherwise if not bare or _OF_AIRFLOW.match(bare) else bare
 
 
 def _of_corner(word: str) -> bool:
     bare = word.strip("()[].,:").lower()
     return bare in ("external", "in", "wc", "w.c", "wg", "w.g", "of") or bool(
-        _OF_STATIC.search(bare) or _known(bare, "pressure")
+        _OF_STATIC.search(bare) or known(bare, "pressure")
     )
 
 
 def _points(statics: list[str], cells: list[str], line: int) -> list[tuple[str, str]]:
     points = []
     for static, cell in zip(statics, cells, strict=True):
-        if cell.lower() in _EMPTY:
+        if cell.lower() in EMPTY:
             continue
-        airflow = _number(cell)
+        airflow = number_of(cell)
         if not airflow:
-            _refuse("not a number", cell, "cell", line)
+            refuse("not a number", cell, "cell", line)
         points.append((static, airflow))
     return points

@@ -1,6 +1,7 @@
 """Writing a Visit as a sheet, such that reading it gives the same Visit again."""
 
 import json
+import math
 import re
 from typing import Any
 
@@ -82,7 +83,7 @@ class _Writer:
     def _reading_value(self, reading: Reading) -> str:
         if self._typed(reading) is None:
             return _string(reading.typed)
-        sign = "+" if reading.what in PRESSURES and reading.value >= 0 else ""
+        sign = "+" if reading.what in PRESSURES and math.copysign(1.0, reading.value) > 0.0 else ""
         return _string(sign + _plain(reading.value, vocabulary.quantity_of(reading.what).dimension))
 
     def _typed(self, reading: Reading) -> str | None:
