@@ -10,7 +10,7 @@ import platform
 import statistics
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -20,10 +20,18 @@ if str(CHECKOUT) not in sys.path:
 
 from bench.case import Case  # noqa: E402
 from bench.process import WHOLE, Whole, measure_whole  # noqa: E402
+from tests.browser import keystrokes  # noqa: E402
 from tools.markdown import table  # noqa: E402
 
 TURNS = 15
 SAMPLE = 0.02  # seconds that one sample should last at least
+
+HANDS = f"""\
+How long a practised person's hands need at the pages, without error: the keystroke-level model (Card, Moran and
+Newell, Communications of the ACM 23(7), 1980) over the acts that the browser tests really did, waits measured.
+K {keystrokes.K:g} s, P {keystrokes.P:g} s, H {keystrokes.H:g} s, M {keystrokes.M:g} s.
+On a phone a tap counts as P and a key on glass as K: a thumb there is slower than the typists of the paper, so these
+are figures to compare ways with, not a stopwatch.""".splitlines()
 
 
 class Timed(NamedTuple):
@@ -103,8 +111,12 @@ def processor() -> str:
     return next((line.split(":", 1)[1].strip() for line in lines if line.startswith("model name")), platform.machine())
 
 
-def page(groups: dict[str, list[Timed]], wholes: list[tuple[Whole, float, float]]) -> str:
-    """Return `docs/performance.md`."""
+def page(
+    groups: dict[str, list[Timed]],
+    wholes: list[tuple[Whole, float, float]],
+    hands: Sequence[dict[str, Any]] = (),
+) -> str:
+    """Return `docs/performance.md`; `hands` are the tasks that the browser tests kept."""
     parts = [
         "# Performance",
         "",
@@ -133,6 +145,9 @@ def page(groups: dict[str, list[Timed]], wholes: list[tuple[Whole, float, float]
             [_whole_line(*entry) for entry in wholes],
         ),
     ]
+    if hands:
+        heads, *lines = keystrokes.table(list(hands))
+        parts += ["", "## Hands", "", *HANDS, "", *table(heads, lines)]
     return "\n".join(parts) + "\n"
 
 
@@ -179,7 +194,7 @@ def main() -> int:
         print("  ".join(_whole_line(*entry)), flush=True)
     target = CHECKOUT / "docs" / "performance.md"
     target.parent.mkdir(exist_ok=True)
-    target.write_text(page(groups, wholes), encoding="utf-8")
+    target.write_text(page(groups, wholes, keystrokes.kept()), encoding="utf-8")
     print(f"written: {target.relative_to(CHECKOUT)}")
     missed = [timed.case.name for group in groups.values() for timed in group if timed.verdict == "MISSED"]
     missed += [whole.name for whole, *figures in wholes if _whole_line(whole, *figures)[-1] == "MISSED"]

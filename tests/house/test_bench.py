@@ -67,3 +67,11 @@ def test_page_names_no_more_of_the_machine_than_it_says() -> None:
     assert "| a case | 1.5 us | int | 4.5 us | 3 | 2 |  | met | a note |" in page
     assert "| `drawthrough judge` | 200 ms | 0.35 s | 41 MB | 60 MB | met |" in page
     assert run.processor() in page
+
+
+def test_page_tells_of_the_hands() -> None:
+    """What the browser tests kept stands in a section of its own; without it there is none."""
+    task = {"task": "a task", "operators": "M P", "K": 0, "P": 1, "H": 0, "M": 1, "waited": 0.2, "seconds": 2.64}
+    told = run.page({}, [], [task | {"limit": 2.0}])
+    assert "| a task | M P | 0 | 1 | 0 | 1 | 0.2 | 2.6 | 2 | MISSED |" in told
+    assert "## Hands" not in run.page({}, [])

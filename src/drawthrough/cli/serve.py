@@ -22,6 +22,7 @@ def add_parser(subparsers: "argparse._SubParsersAction[argparse.ArgumentParser]"
     )
     parser.add_argument("--data", type=Path, help="folder of the record (default: the place of this system for data)")
     parser.add_argument("--demo", type=Path, metavar="SHEET", help="show a visit sheet and keep nothing: all in memory")
+    parser.add_argument("--open", action="store_true", help="open it in this machine's browser too")
     parser.add_argument("--json", action="store_true", help="print what is served as JSON")
     parser.set_defaults(command="serve")
 
@@ -44,6 +45,8 @@ def run(arguments: argparse.Namespace) -> int:
         listening = _listen(arguments.port)
         address = f"http://127.0.0.1:{listening.getsockname()[1]}/"
         _say(address, where, arguments.json)
+        if arguments.open:
+            _open(address)
         config = uvicorn.Config(app, log_level="warning", access_log=False, lifespan="off", ws="none")
         uvicorn.Server(config).run(sockets=[listening])
     finally:
@@ -75,11 +78,21 @@ def _listen(port: int) -> socket.socket:
     listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listening.bind(("127.0.0.1", port))
+        listening.listen()  # before the address is told: whoever reads it may come at once
     except OSError as fault:
         raise DrawthroughError(
             f"Port {port} cannot be had ({fault.strerror}); another program may hold it. --port 0 takes a free one."
         ) from fault
     return listening
+
+
+def _open(address: str) -> None:
+    """Open the address where there is a screen to open it on; elsewhere the printed line is enough."""
+    import os
+    import webbrowser
+
+    if sys.platform in ("darwin", "win32") or os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"):
+        webbrowser.open(address)
 
 
 def _say(address: str, where: Path | None, as_json: bool) -> None:

@@ -3,6 +3,7 @@
 from drawthrough import __version__
 from drawthrough.errors import Unresolvable
 from drawthrough.judge import charge, cooling, electrical, explain, gains, proof
+from drawthrough.judge.curves import drawing_of
 from drawthrough.judge.joint import Joint
 from drawthrough.judge.judgement import Finding, FitReport, Gain, Judgement, Reason, Result
 from drawthrough.judge.model import build
@@ -66,6 +67,7 @@ def judge(visit: Visit, priors: Priors | None = None) -> Judgement:
         gains=shares,
         next_readings=next_readings(visit, tuple(results), readings, tuple(findings)),
         fit=_report(joint) if joint is not None else None,
+        drawing=drawing_of(visit, joint, pair[:2] if pair is not None else _informed(visit, joint)) if joint else None,
     )
 
 

@@ -7,6 +7,7 @@ from typing import Literal
 
 import msgspec
 
+from drawthrough.judge.drawing import Drawing
 from drawthrough.visit.state import When
 
 Moment = Literal["as found", "as left", "as left over as found", "as found over as left"]
@@ -123,6 +124,7 @@ class Judgement(Frozen, frozen=True, kw_only=True):
     gains: tuple[Gain, ...]
     next_readings: tuple[NextReading, ...]
     fit: FitReport | None
+    drawing: Drawing | None = None
     form: int = FORM
 
     def result(self, name: str, when: str) -> Result | None:

@@ -137,6 +137,18 @@ class FanRow:
         """Return the external static at which the table is entered [Pa]."""
         return self._enter(x)[0]
 
+    def at(self, x: list[float], static: float, left_over: float = 0.0) -> tuple[float, float]:
+        """Return ln of the airflow and the rise [Pa] where the table is entered at a static; outside it refused.
+
+        `left_over` is what the row keeps of its value at the fit.
+        """
+        strength = sum(x[i] for i in self._strength)
+        level = sum(x[i] for i in self._levels) + x[self._slope] * (static / self._middle - 1.0) + left_over
+        log_airflow = strength + level + math.log(self._curve.airflow(static))
+        relative = log_airflow - math.log(REFERENCE_AIRFLOW) - strength
+        inside = sum(math.exp(sum(x[i] for i in parts) + x[n] * relative) for parts, n, _ in self._rated)
+        return log_airflow, (static + inside) / (self._density * math.exp(-2 * strength))
+
     def _enter(self, x: list[float]) -> tuple[float, float, float, list[tuple[float, float]]]:
         strength = sum(x[i] for i in self._strength)
         factor = self._density * math.exp(-2 * strength)

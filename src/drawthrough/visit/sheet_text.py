@@ -25,6 +25,11 @@ def sheet_text(visit: Visit) -> str:
     return _Writer(layout_of(builtins)).table(visit, "", "").lstrip("\n")
 
 
+def table_text(struct: msgspec.Struct) -> str:
+    """Return one structure that stands alone as the keys of its table."""
+    return _Writer(Layout("draw-through", "slot", 1, True)).table(struct, "", "")
+
+
 class _Writer:
     def __init__(self, layout: Layout) -> None:
         self.layout = layout
@@ -36,7 +41,7 @@ class _Writer:
             if key.table is not None:
                 below.append(self._below(struct, key, header))
             elif key.sort == "texts":
-                below.append(_texts(getattr(struct, key.field), f"{header}.{key.name}"))
+                below.append(_texts(getattr(struct, key.field), f"{header}.{key.name}".lstrip(".")))
             elif (text := self._value(struct, key)) is not None:
                 plain.append(f"{key.name} = {text}\n")
         opening = f"\n{brackets}\n" if brackets else ""

@@ -38,6 +38,10 @@ class Opened:
         self.folded: Folded = fold(facts)
         self._judgement: Judgement | None = None
 
+    def has(self, fact: str) -> bool:
+        """Is a fact with this id among those of the visit?"""
+        return any(one.id == fact for one in self.facts)
+
     @property
     def visit(self) -> Visit | None:
         """The visit that can be judged, or None while its place or its equipment is not described."""

@@ -2,8 +2,9 @@
 
 from starlette.routing import Route
 
-from drawthrough.web.pages import carried, home, logs, photos, preferences, visit
+from drawthrough.web.pages import carried, home, logs, photos, preferences, readings, rooms, runs, visit
 
 ROUTES: list[Route] = [
-    *home.ROUTES, *preferences.ROUTES, *carried.ROUTES, *photos.ROUTES, *logs.ROUTES, *visit.ROUTES,
+    *home.ROUTES, *preferences.ROUTES, *carried.ROUTES, *photos.ROUTES, *logs.ROUTES, *rooms.ROUTES, *runs.ROUTES,
+    *readings.ROUTES, *visit.ROUTES,
 ]  # fmt: skip

@@ -32,3 +32,23 @@ document.addEventListener("change", async (event) => {
   smaller.items.add(new File([blob], "photo.jpg", { type: "image/jpeg" }));
   input.files = smaller.files;
 });
+
+// The minus is missing on some phones' keypads: one key turns the sign.
+document.addEventListener("click", (event) => {
+  if (!event.target.closest?.("[data-sign]")) return;
+  const value = document.getElementById("value");
+  value.value = /^[-\u2212]/.test(value.value) ? value.value.slice(1) : "-" + value.value;
+  value.focus();
+  value.dispatchEvent(new Event("input", { bubbles: true }));
+});
+
+// Ready words for the complaint: a press puts one into the text.
+for (const words of document.querySelectorAll("[data-words]")) {
+  words.hidden = false;
+  words.addEventListener("click", (event) => {
+    if (event.target.tagName !== "BUTTON") return;
+    const text = document.getElementById(words.dataset.words);
+    text.value = [text.value.trim(), event.target.textContent].filter(Boolean).join(", ");
+    text.focus();
+  });
+}

@@ -1,0 +1,142 @@
+"""The readings of a run as rows: as typed, with standing, meaning so far and history."""
+
+from drawthrough.judge.judgement import Judgement, ReadingStanding
+from drawthrough.judge.so_far import so_far
+from drawthrough.report.figures import clause, label, made_of
+from drawthrough.report.names import reading_name
+from drawthrough.report.voice import N_, Voice
+from drawthrough.report.words_so_far import told_so_far
+from drawthrough.visit.clock import wall
+from drawthrough.visit.facts import ReadingTaken, Withdrawn
+from drawthrough.visit.fold import Version
+from drawthrough.visit.state import Reading, Run
+from drawthrough.web.desk import Desk, run_address
+from drawthrough.web.ledger import Opened
+from drawthrough.web.views.readings import ReadingView, RowsView, VersionView
+
+_SAID = ("airflow", "blower_against_clean", "wheel_against_clean", "coil_resistance", "duct_static")
+_MINUS = "−"
+
+
+def rows_of(desk: Desk, opened: Opened, run: Run, *, judged: bool = True) -> RowsView:
+    """Return the readings of a run as they are shown.
+
+    Parameters
+    ----------
+    desk : Desk
+        Who asks.
+    opened : Opened
+        The visit.
+    run : Run
+        The run as it stands.
+    judged : bool
+        Say what is judged, too; without it the answer comes sooner.
+    """
+    judgement = opened.judgement if judged else None
+    href = run_address(opened.id, run.id)
+    return RowsView(
+        visit=opened.id,
+        run_href=href,
+        rows_href=f"{href}?rows=1",
+        rows=tuple(row_of(desk, opened, run, k, judgement) for k in range(len(run.reading))),
+        withdrawn=tuple(_gone(desk, opened, run)),
+        judged=tuple(_judged(judgement, run, desk.voice)) if judgement is not None else (),
+    )
+
+
+def row_of(desk: Desk, opened: Opened, run: Run, index: int, judgement: Judgement | None) -> ReadingView:
+    """Return one reading as it is shown."""
+    reading = run.reading[index]
+    versions = opened.folded.history[(run.id, index)]
+    standing = _standing(judgement, run, index)
+    figure, unit = shown(reading)
+    voice = desk.voice
+    means: tuple[str, ...] = ()
+    not_yet: tuple[str, ...] = ()
+    if opened.visit is not None:
+        means, not_yet = told_so_far(so_far(opened.visit, run.id, index, judgement), voice)
+    return ReadingView(
+        id=versions[0].fact,
+        name=reading_name(reading, voice),
+        figure=figure,
+        unit=unit,
+        time=reading.time or desk.time_of_day(wall(versions[0].moment)),
+        standing=standing.standing if standing else "",
+        standing_word=voice.say(standing.standing) if standing else "",
+        instrument=reading.instrument or "",
+        why=tuple(clause(reason, voice) for reason in standing.reasons) if standing else (),
+        means=means,
+        not_yet=not_yet,
+        note=reading.note,
+        history=tuple(_version(desk, versions, k) for k in range(len(versions) - 1)),
+        correct_href=f"{run_address(opened.id, run.id)}?correct={versions[0].fact}",
+        once=desk.ledger.once(),
+    )
+
+
+def shown(reading: Reading) -> tuple[str, str]:
+    """Return the figure and the unit as the hand typed them, with the sign that the place gave."""
+    text = reading.typed.strip().replace("-", _MINUS, 1) if reading.typed.strip().startswith("-") else reading.typed
+    k = next((k for k, letter in enumerate(text) if letter.isalpha() or letter in "°µ%\"'"), len(text))
+    figure, unit = text[:k].strip(), text[k:].strip()
+    turned = reading.value < 0.0 and reading.against is not None and not figure.startswith(_MINUS)
+    return (f"{_MINUS}{figure}" if turned else figure), unit
+
+
+def _version(desk: Desk, versions: tuple[Version, ...], k: int) -> VersionView:
+    figure, unit = shown(versions[k].reading)
+    return VersionView(
+        typed=f"{figure} {unit}".strip(),
+        time=desk.time_of_day(wall(versions[k].moment)),
+        why=versions[k + 1].why,
+    )
+
+
+def _standing(judgement: Judgement | None, run: Run, index: int) -> ReadingStanding | None:
+    if judgement is None:
+        return None
+    return next((one for one in judgement.readings if (one.run, one.index) == (run.id, index)), None)
+
+
+def _gone(desk: Desk, opened: Opened, run: Run) -> list[ReadingView]:
+    found = []
+    for fact in opened.facts:
+        if isinstance(fact, ReadingTaken) and fact.run == run.id and fact.id in opened.folded.withdrawn:
+            by = next(one for one in reversed(opened.facts) if isinstance(one, Withdrawn) and one.of == fact.id)
+            figure, unit = shown(fact.reading)
+            found.append(
+                ReadingView(
+                    id=by.id,
+                    name=reading_name(fact.reading, desk.voice),
+                    figure=figure,
+                    unit=unit,
+                    time=fact.reading.time or desk.time_of_day(wall(fact.moment)),
+                    standing="set aside",
+                    standing_word="",
+                    instrument=fact.reading.instrument or "",
+                    note=by.why,
+                    once=desk.ledger.once(),
+                )
+            )
+    return found
+
+
+def _judged(judgement: Judgement, run: Run, voice: Voice) -> list[str]:
+    """Say in a few lines what the whole of the readings says of the state in which the run was."""
+    told = []
+    for name in _SAID:
+        result = judgement.result(name, run.when)
+        if result is None:
+            continue
+        made = made_of(result, voice)
+        unit = voice.unit_of_result(result.unit).label
+        named = f"{label(name, voice)}, {voice.say(run.when)}"
+        if result.standing == "not resolved":
+            told.append(voice.say(N_("{name}: not resolved (95 %: {ends} {unit})")).format(
+                name=named, ends=voice.ends(made), unit=unit
+            ))  # fmt: skip
+        else:
+            told.append(voice.say(N_("{name}: {value} {unit} (95 %: {ends}), {standing}")).format(
+                name=named, value=made.value, unit=unit, ends=voice.ends(made), standing=voice.say(result.standing)
+            ))  # fmt: skip
+    return [line.replace(" ,", ",").replace(" )", ")") for line in told]
