@@ -2,9 +2,9 @@
 
 from starlette.routing import Route
 
-from drawthrough.web.pages import carried, home, logs, photos, preferences, readings, rooms, runs, visit
+from drawthrough.web.pages import carried, home, logs, photos, preferences, readings, rooms, runs, system, visit
 
 ROUTES: list[Route] = [
     *home.ROUTES, *preferences.ROUTES, *carried.ROUTES, *photos.ROUTES, *logs.ROUTES, *rooms.ROUTES, *runs.ROUTES,
-    *readings.ROUTES, *visit.ROUTES,
+    *readings.ROUTES, *system.ROUTES, *visit.ROUTES,
 ]  # fmt: skip
