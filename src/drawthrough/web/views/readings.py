@@ -64,7 +64,7 @@ class WritingView(View, frozen=True, kw_only=True):
     label: Annotated[str, "what is read next"]
     hint: Annotated[str, "what to mind: the sign, the note of the reading as found"]
     what: Annotated[str, "vocabulary name of what is read"]
-    at: Annotated[str, "place"]
+    at: Annotated[str, "where it is read"]
     against: Annotated[str, "other end of a pressure, or empty"]
     hole: Annotated[str, "which of two holes, or empty"]
     instrument: Annotated[str, "id of the instrument, or empty"]

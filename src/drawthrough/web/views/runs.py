@@ -38,7 +38,7 @@ class RoomView(View, frozen=True, kw_only=True):
     when: Annotated[str, "code: as found, or as left"]
     found: Annotated[bool, "is it as found?"]
     lead: Annotated[str, "what the room is for"]
-    runs: Annotated[tuple[RunLine, ...], "the runs"]
+    runs: Annotated[tuple[RunLine, ...], "runs in this state"]
     again: Annotated[tuple[AgainLine, ...], "runs that the proof needs again"]
     begin: Annotated[tuple[AgainLine, ...], "kinds of run that can be begun"]
     complaint: Annotated[str, "what the customer said, in their words"] = ""
