@@ -51,6 +51,11 @@ class Opened:
             return None
 
     @property
+    def judged(self) -> Judgement | None:
+        """What is judged of it, if that has been worked out already."""
+        return self._judgement
+
+    @property
     def judgement(self) -> Judgement | None:
         """What is judged of it, or None while it cannot be judged. Worked out once."""
         if self._judgement is None and (visit := self.visit) is not None:

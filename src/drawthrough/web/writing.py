@@ -40,14 +40,20 @@ def keys_of(what: str, chosen: str, measures: str) -> tuple[UnitKey, ...]:
     """Return the unit keys of a quantity, one of them chosen."""
     dimension = vocabulary.quantity_of(what).dimension
     offered = _KEYS_OF.get(what) or _KEYS.get(dimension) or (usual_unit(what, dimension),)
-    known = units.choices(dimension)
-    offered = tuple(one for one in offered if one in known) or (units.si_unit(dimension),)
     if chosen not in offered:
-        if chosen and chosen in known:
+        if chosen and _measures(chosen, dimension):
             offered = (chosen, *offered)
         else:
             chosen = offered[-1] if measures == "SI" else offered[0]
     return tuple(UnitKey(code=one, label=_LABELS.get(one, one), chosen=one == chosen) for one in offered)
+
+
+def _measures(unit: str, dimension: str) -> bool:
+    try:
+        units.find(unit, dimension)
+    except units.UnitError:
+        return False
+    return True
 
 
 def unit_before(visit: Visit | None, what: str) -> str:

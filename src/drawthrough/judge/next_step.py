@@ -1,0 +1,100 @@
+"""The one thing that is worth doing now, on the whole road of a visit. It never speaks of what is past."""
+
+import msgspec
+
+from drawthrough.judge.judgement import Judgement
+from drawthrough.trade.reading_list import Wanted, counterpart, wanted
+from drawthrough.visit.fold import Folded
+from drawthrough.visit.state import Run, Visit
+
+_EACH = 1.0  # minutes that one reading takes (judgement)
+
+
+class Step(msgspec.Struct, frozen=True, kw_only=True):
+    """One step: a code that a view puts into words, the room where it is done, and how long it takes."""
+
+    code: str
+    room: str
+    minutes: float
+    run: str = ""
+    mode: str = ""
+    reading: Wanted | None = None
+
+
+def next_step(folded: Folded, visit: Visit | None, judgement: Judgement | None) -> Step | None:
+    """Return what is worth doing now.
+
+    Parameters
+    ----------
+    folded : Folded
+        What the facts add up to.
+    visit : Visit, optional
+        The same as a visit, if place and equipment are described.
+    judgement : Judgement, optional
+        What is judged of it, if that is known already; the step is never waited for.
+
+    Returns
+    -------
+    Step or None
+        None when everything is done and handed over.
+    """
+    if visit is None:
+        return Step(code="describe the system", room="system", minutes=5.0)
+    if not visit.instrument:
+        return Step(code="list the instruments", room="system", minutes=2.0)
+    left = [run for run in visit.run if run.when == "as left"]
+    if not left and not visit.work:
+        return _as_found(visit)
+    if not visit.work:
+        return Step(code="write down what was done", room="work", minutes=3.0)
+    return _as_left(visit, left) or _after(folded, judgement)
+
+
+def _as_found(visit: Visit) -> Step:
+    found = [run for run in visit.run if run.when == "as found"]
+    if not found:
+        mode = "strips" if visit.system.strips is not None else "cooling"
+        return Step(code="begin a run as found", room="as found", minutes=15.0, mode=mode)
+    step = _reading(visit, found[-1])
+    if step is not None:
+        return step
+    strips = [run for run in found if run.mode == "strips"]
+    zeros = {run.zero_for for run in found}
+    for run in strips:
+        if run.id not in zeros:
+            return Step(code="read a zero", room="as found", minutes=8.0, run=run.id, mode="zero")
+    modes = {run.mode for run in found}
+    if visit.system.strips is not None and "strips" not in modes:
+        return Step(code="run the strips as found", room="as found", minutes=20.0, mode="strips")
+    if "cooling" not in modes:
+        return Step(code="run the cooling as found", room="as found", minutes=25.0, mode="cooling")
+    return Step(code="begin the work", room="work", minutes=5.0)
+
+
+def _as_left(visit: Visit, left: list[Run]) -> Step | None:
+    if left and (step := _reading(visit, left[-1])) is not None:
+        return step
+    done = {pair.id for run in left if (pair := counterpart(visit, run)) is not None}
+    for run in visit.run:
+        if run.when == "as found" and run.id not in done:
+            return Step(code="run the same again", room="as left", minutes=15.0, run=run.id)
+    return None
+
+
+def _reading(visit: Visit, run: Run) -> Step | None:
+    """Return the next reading of a run that was begun; a run that nothing more is wanted of gives none.
+
+    A run left for another one is not asked about again: it may have been meant so.
+    """
+    still = wanted(visit, run)
+    if not still:
+        return None
+    return Step(code="take the next reading", room=run.when, minutes=_EACH, run=run.id, reading=still[0])
+
+
+def _after(folded: Folded, judgement: Judgement | None) -> Step | None:
+    if folded.report:
+        return None
+    if judgement is not None and any(offer.when == "as left" for offer in judgement.next_readings):
+        return Step(code="see what would settle what is open", room="proof", minutes=2.0)
+    return Step(code="look at the proof and hand over", room="handover", minutes=5.0)

@@ -1,0 +1,60 @@
+"""The one line that says what is worth doing: it walks the whole road and ends."""
+
+from pathlib import Path
+
+import pytest
+from msgspec.structs import replace
+
+from drawthrough.judge.next_step import next_step
+from drawthrough.trade.reading_list import wanted
+from drawthrough.visit.fold import fold
+from drawthrough.visit.record import Pen, facts_of
+from drawthrough.visit.sheet import load
+
+EXAMPLE = Path(__file__).parents[2] / "examples" / "dirty-wheel-psc.toml"
+
+
+def folded_of(visit):
+    return fold(facts_of(visit, Pen("test", lambda: 1, lambda: 1), "system", "visit"))
+
+
+def code_of(visit) -> str | None:
+    step = next_step(folded_of(visit), visit, None)
+    return step.code if step else None
+
+
+@pytest.fixture(scope="module")
+def whole():
+    return load(EXAMPLE)
+
+
+@pytest.mark.property
+def test_the_road_is_walked_in_its_order(whole):
+    bare = replace(whole, run=(), work=(), instrument=())
+    assert next_step(folded_of(bare), None, None).code == "describe the system"
+    assert code_of(bare) == "list the instruments"
+    listed = replace(bare, instrument=whole.instrument)
+    assert code_of(listed) == "begin a run as found"
+    found = tuple(run for run in whole.run if run.when == "as found")
+    strips = next(run for run in found if run.mode == "strips")
+    begun = replace(listed, run=(replace(strips, reading=()),))
+    assert code_of(begun) == "take the next reading"
+    assert code_of(replace(listed, run=(strips,))) == "read a zero"
+    assert code_of(replace(listed, run=found)) == "begin the work"
+    worked = replace(listed, run=found, work=whole.work)
+    assert code_of(worked) == "run the same again"
+    again = tuple(replace(run, when="as left", id=f"{run.id} again") for run in found)
+    assert code_of(replace(worked, run=found + again)) == "look at the proof and hand over"
+
+
+@pytest.mark.property
+def test_each_reading_taken_asks_for_another_one(whole):
+    run = next(run for run in whole.run if run.mode == "cooling")
+    for count in range(len(run.reading)):
+        visit = replace(whole, run=(replace(run, reading=run.reading[:count]),), work=())
+        step = next_step(folded_of(visit), visit, None)
+        if step.reading is None:
+            break
+        taken = {(one.what, one.at, one.against) for one in run.reading[:count]}
+        assert (step.reading.what, step.reading.at, step.reading.against) not in taken
+        assert step.reading == wanted(visit, visit.run[0])[0]
