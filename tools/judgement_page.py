@@ -7,6 +7,7 @@ from typing import Any
 
 import msgspec
 
+from drawthrough.judge import drawing
 from drawthrough.judge import judgement as form
 from drawthrough.report.field import OF_RESULT
 from drawthrough.report.words import PARTS, RESULTS, WORDS, Words
@@ -22,6 +23,15 @@ STRUCTURES: tuple[type[msgspec.Struct], ...] = (
     form.Gain,
     form.NextReading,
     form.FitReport,
+    drawing.Drawing,
+    drawing.OperatingPoint,
+    drawing.Curve,
+    drawing.Spot,
+    drawing.PrintedTable,
+    drawing.Claim,
+    drawing.PathRun,
+    drawing.PathPlace,
+    drawing.Note,
 )
 
 # What each field says; a test demands that none is missing and none is too many.
@@ -37,6 +47,7 @@ MEANING: dict[str, dict[str, str]] = {
         "gains": "how the change of airflow divides among the parts; empty without a fan table for the speed",
         "next_readings": "readings not taken that would settle something, fewest minutes first",
         "fit": "how the joint fit went; null: there was nothing to fit",
+        "drawing": "what its charts are drawn from; null: nothing can be drawn",
         "form": "version of this JSON form; a field may be added within a version, none is renamed or dropped",
     },
     "Result": {
@@ -106,6 +117,65 @@ MEANING: dict[str, dict[str, str]] = {
         "iterations": "rounds that the fit took",
         "settled": "false: it did not come to rest, and nothing stands",
         "notes": "what was left out of the fit, and why",
+    },
+    "Drawing": {
+        "ends": "the two places between which the static over the ducts is held",
+        "points": "where each run ran; as found before as left",
+        "ducts": "one curve for both runs where the fit is sure that the ducts stayed as they were, else one for each",
+        "blowers": "the blower's curve of each run, over the range of its fan table alone",
+        "tables": "the maker's table of each speed that enters the fit",
+        "claims": "what a maker's table alone would say of each run",
+        "path": "the static along the air path in each run",
+        "notes": "what could not be drawn, and why",
+    },
+    "OperatingPoint": {
+        "run": "id of the run",
+        "when": "as found or as left",
+        "airflow": "actual airflow at the blower [m3/s]",
+        "static": "static over the ducts [Pa]",
+        "covariance": "covariance of ln(airflow) and ln(static)",
+    },
+    "Curve": {
+        "of": "whose curve it is",
+        "when": "the states for which it stands",
+        "points": "points of it, in order of airflow for the ducts and of the table's static for the blower",
+    },
+    "Spot": {
+        "airflow": "actual airflow at the blower; in a maker's table the airflow as printed [m3/s]",
+        "static": "static over the ducts; in a maker's table the static as printed [Pa]",
+    },
+    "PrintedTable": {
+        "speed": "the speed for which it was printed",
+        "points": "its points",
+        "flow_basis": "standard or actual airflow",
+        "coil": "state of the coil inside the rated cabinet",
+        "filter": "whether a filter was inside",
+        "heater": "whether a heater was inside",
+    },
+    "Claim": {
+        "run": "id of the run",
+        "when": "as found or as left",
+        "airflow": "airflow of the table [m3/s]",
+        "static": "external static that was read [Pa]",
+        "set_aside": "code that says why it is set aside; empty: it lies within the interval of all readings",
+    },
+    "PathRun": {
+        "run": "id of the run",
+        "when": "as found or as left",
+        "places": "its places, from the room at the return to the room at the supply",
+    },
+    "PathPlace": {
+        "place": "name of the place",
+        "after": "the section that the air has just passed; empty at the beginning",
+        "value": "static against the room, as the fit has it [Pa]",
+        "low": "lower end of its 95 % interval",
+        "high": "upper end of its 95 % interval",
+        "read": "what was typed of it where it was read against the room",
+    },
+    "Note": {
+        "run": "id of the run",
+        "what": "what is missing",
+        "why": "code that says why",
     },
 }
 

@@ -6,7 +6,7 @@ import msgspec
 
 from drawthrough.visit.state import When
 
-Missing = Literal["blower curve", "maker's table", "table alone"]
+Missing = Literal["blower curve", "table alone"]
 
 
 class Frozen(msgspec.Struct, frozen=True, kw_only=True):

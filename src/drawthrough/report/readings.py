@@ -8,7 +8,7 @@ from drawthrough.report.figures import clause, label
 from drawthrough.report.labels import PLACED, PLACED_AGAINST
 from drawthrough.report.layout import paragraph
 from drawthrough.report.phrase import capital
-from drawthrough.report.voice import ENGLISH, Voice
+from drawthrough.report.voice import ENGLISH, N_, Voice
 from drawthrough.report.words import reading_to_take
 
 _NAMED = 4  # readings of one group that are named; the others are counted
@@ -17,9 +17,15 @@ _AGAINST = "contradicts the others"
 
 def told(judgement: Judgement, width: int, *, voice: Voice = ENGLISH) -> Iterator[str]:
     """Yield the lines on the readings of a visit."""
+    for k, one in enumerate(sentences(judgement, voice=voice)):
+        yield from paragraph(one, width) if k == 0 else paragraph(one, width, "  ", "    ")
+
+
+def sentences(judgement: Judgement, *, voice: Voice = ENGLISH) -> list[str]:
+    """Return how the readings stand: all of them counted, then those that do not plainly stand, and why."""
     everything = judgement.readings
     if not everything:
-        return
+        return []
     groups: dict[tuple[str, str], list[ReadingStanding]] = {}
     for reading in everything:
         clauses = "; ".join(clause(reason, voice) for reason in reading.reasons)
@@ -27,28 +33,27 @@ def told(judgement: Judgement, width: int, *, voice: Voice = ENGLISH) -> Iterato
             groups.setdefault((reading.standing, clauses), []).append(reading)
     marked = sum(map(len, groups.values()))
     used = sum(reading.used for reading in everything)
-    yield from paragraph(
+    found = [
         voice.say(
             "{n} readings; {plain} stand without remark. {used} entered the joint fit of the air side and are held "
             "against each other; the others are taken as read.",
             n=len(everything),
             plain=len(everything) - marked,
             used=used,
-        ),
-        width,
-    )
+        )
+    ]
     for (standing, clauses), members in sorted(groups.items(), key=lambda item: item[0][0] == "it stands"):
         named = "; ".join(called(reading, voice) for reading in members[:_NAMED])
         if len(members) > _NAMED:
             named = voice.say("{readings}; and {n} more", readings=named, n=len(members) - _NAMED)
         reasons = f", {clauses}" if clauses else ""
-        yield from paragraph(f"{capital(voice.say(standing))}{reasons}: {named}.", width, "  ", "    ")
+        found.append(f"{capital(voice.say(standing))}{reasons}: {named}.")
     if judgement.fit is not None:
         notes: dict[str, list[str]] = {}
         for note in judgement.fit.notes:
             notes.setdefault(clause(note, voice), []).append(note.names.get("run", ""))
-        for said, runs in notes.items():
-            yield from paragraph(f"{', '.join(runs)}: {said}.", width, "  ", "    ")
+        found.extend(f"{', '.join(runs)}: {said}." for said, runs in notes.items())
+    return found
 
 
 def called(reading: ReadingStanding, voice: Voice = ENGLISH) -> str:
@@ -82,27 +87,34 @@ def _expected(reading: ReadingStanding, voice: Voice) -> str:
     return f"{value} {voice.say(unit.written)}"
 
 
+MISSED = N_("The state as found is past, so these can no longer be read; next time they would settle:")
+
+
+def offers(judgement: Judgement) -> tuple[list[NextReading], list[NextReading]]:
+    """Return the readings worth taking, and those that can no longer be taken since their state is past."""
+    gone = any(reading.when == "as left" for reading in judgement.readings)
+    past = [offer for offer in judgement.next_readings if gone and offer.when == "as found"]
+    return [offer for offer in judgement.next_readings if offer not in past], past
+
+
+def offered(offer: NextReading, voice: Voice = ENGLISH) -> tuple[str, str]:
+    """Return what to read and what it would settle, as a sentence; and how long it takes."""
+    settles = ", ".join(label(name, voice) for name in offer.settles)
+    told = voice.say("{reading} For: {settles}.", reading=reading_to_take(offer.code, voice), settles=settles)
+    return told, f"{offer.minutes:.0f} min"
+
+
 def nexts(judgement: Judgement, width: int, *, voice: Voice = ENGLISH) -> Iterator[str]:
     """Yield the readings worth taking, those that can no longer be taken last."""
-    gone = any(reading.when == "as left" for reading in judgement.readings)
-
-    def past(offer: NextReading) -> bool:
-        return gone and offer.when == "as found"
-
-    for offer in judgement.next_readings:
-        if not past(offer):
-            yield from _offered(offer, width, voice)
-    missed = [offer for offer in judgement.next_readings if past(offer)]
+    worth, missed = offers(judgement)
+    for offer in worth:
+        yield from _offered(offer, width, voice)
     if missed:
-        yield from paragraph(
-            voice.say("The state as found is past, so these can no longer be read; next time they would settle:"), width
-        )
+        yield from paragraph(voice.say(MISSED), width)
         for offer in missed:
             yield from _offered(offer, width, voice)
 
 
 def _offered(offer: NextReading, width: int, voice: Voice) -> Iterator[str]:
-    settles = ", ".join(label(name, voice) for name in offer.settles)
-    minutes = f"{offer.minutes:.0f} min"
-    told = voice.say("{reading} For: {settles}.", reading=reading_to_take(offer.code, voice), settles=settles)
+    told, minutes = offered(offer, voice)
     yield from paragraph(told, width, f"  {minutes:>6}  ")

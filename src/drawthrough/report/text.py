@@ -56,10 +56,10 @@ def text(judgement: Judgement, width: int = 96, *, budget: bool = False, voice: 
         (voice.say("What changed"), _changed(judgement, width, voice)),
         (None, _table(judgement, width, budget, voice)),
         (None, _strip(judgement, width, voice)),
-        (voice.say(_static_heading(judgement)), _static(judgement, width, voice)),
+        (voice.say(static_heading(judgement)), _static(judgement, width, voice)),
         (voice.say("Whose gain"), _gains(judgement, width, voice)),
-        (voice.say("What checks it"), _said(judgement, _CHECKS, width, voice)),
-        (voice.say("Electrical and charge"), _said(judgement, None, width, voice)),
+        (voice.say("What checks it"), _listed(checks(judgement, voice=voice), width)),
+        (voice.say("Electrical and charge"), _listed(others(judgement, voice=voice), width)),
         (voice.say("Readings"), readings.told(judgement, width, voice=voice)),
         (voice.say("What would settle what is open"), readings.nexts(judgement, width, voice=voice)),
     ):
@@ -73,12 +73,15 @@ def text(judgement: Judgement, width: int = 96, *, budget: bool = False, voice: 
 def _title(judgement: Judgement, width: int, voice: Voice) -> Iterator[str]:
     yield from paragraph(judgement.site, width, "")
     yield from paragraph(judgement.system, width, "")
+    yield from paragraph(compared(judgement, voice=voice), width, "")
+
+
+def compared(judgement: Judgement, *, voice: Voice = ENGLISH) -> str:
+    """Return which two runs are compared on the air side."""
     if judgement.compared is None:
-        yield from paragraph(voice.say("No run as found is compared with a run as left."), width, "")
-        return
+        return voice.say("No run as found is compared with a run as left.")
     found, left = judgement.compared
-    told = voice.say("Compared on the air side: {found} (as found) and {left} (as left).", found=found, left=left)
-    yield from paragraph(told, width, "")
+    return voice.say("Compared on the air side: {found} (as found) and {left} (as left).", found=found, left=left)
 
 
 def sentence(finding: Finding, extra: dict[str, float] | None = None, *, voice: Voice = ENGLISH) -> str:
@@ -107,14 +110,15 @@ def changed(judgement: Judgement, *, voice: Voice = ENGLISH) -> list[str]:
             continue
         result = _ratio(judgement, name)
         if result is not None:
-            said.append(_of_ratio(result, voice))
+            said.append(of_ratio(result, voice))
     if judgement.compared is None and not said:
         said.append(voice.say("Nothing can be compared: there are no readings of the air both as found and as left."))
         said.extend(_state(result, voice) for result in judgement.results if result.name == "airflow")
     return said
 
 
-def _of_ratio(result: Result, voice: Voice) -> str:
+def of_ratio(result: Result, voice: Voice = ENGLISH) -> str:
+    """Return what became of one quantity, with its interval; that it is not resolved, where it is not."""
     row = RESULTS[result.name]
     made = figures.made_of(result, voice)
     slots = {"value": made.value, "range": voice.ends(made), "airflow": voice.unit("cfm").label}
@@ -186,7 +190,8 @@ def _static_finding(judgement: Judgement) -> Finding | None:
     return next((finding for finding in judgement.findings if finding.code in _STATIC), None)
 
 
-def _static_heading(judgement: Judgement) -> str:
+def static_heading(judgement: Judgement) -> str:
+    """Return the heading over what the static says."""
     finding = _static_finding(judgement)
     return _STATIC[finding.code] if finding is not None and finding.standing == "it stands" else "What the static says"
 
@@ -207,27 +212,32 @@ def static_said(judgement: Judgement, *, voice: Voice = ENGLISH) -> str:
     return sentence(finding, extra, voice=voice)
 
 
+def static_beside(judgement: Judgement, *, voice: Voice = ENGLISH) -> list[str]:
+    """Return how the static stands beside the nameplate, a sentence for each state."""
+    return [sentence(other, voice=voice) for other in judgement.findings if other.code in _BESIDE_STATIC]
+
+
 def _static(judgement: Judgement, width: int, voice: Voice) -> Iterator[str]:
     said = static_said(judgement, voice=voice)
     if said:
         yield from paragraph(said, width)
-    beside = [sentence(other, voice=voice) for other in judgement.findings if other.code in _BESIDE_STATIC]
+    beside = static_beside(judgement, voice=voice)
     if beside:
         yield from paragraph(" ".join(beside), width)
 
 
-def _gains(judgement: Judgement, width: int, voice: Voice) -> Iterator[str]:
+def gains(judgement: Judgement, *, voice: Voice = ENGLISH) -> tuple[str, list[tuple[str, str]]]:
+    """Return whose gain in airflow it was: what the factors are, and each part with its factor and interval."""
     if not judgement.gains:
-        return
+        return "", []
     ratio = judgement.result("airflow", "as left over as found")
     if ratio is not None and ratio.standing != "not resolved":
         made = figures.made_of(ratio, voice)
-        said = [voice.say("Factors of the airflow, which together make {value}.", value=made.value)]
+        lead = [voice.say("Factors of the airflow, which together make {value}.", value=made.value)]
     else:
-        said = [voice.say("Factors of the airflow.")]
+        lead = [voice.say("Factors of the airflow.")]
     if any(gain.part == "blower" for gain in judgement.gains):
-        said.append(voice.say("The blower stands for wheel, motor, voltage and capacitor together."))
-    yield from paragraph(" ".join(said), width)
+        lead.append(voice.say("The blower stands for wheel, motor, voltage and capacitor together."))
     rows = []
     for gain in judgement.gains:
         name = voice.say(PARTS.get(gain.part, gain.part))
@@ -237,14 +247,30 @@ def _gains(judgement: Judgement, width: int, voice: Voice) -> Iterator[str]:
         rows.append(
             (name, voice.say("not resolved (95 %: {range})", range=ends) if open_ended else f"{made.value} ({ends})")
         )
+    return " ".join(lead), rows
+
+
+def _gains(judgement: Judgement, width: int, voice: Voice) -> Iterator[str]:
+    lead, rows = gains(judgement, voice=voice)
+    if not rows:
+        return
+    yield from paragraph(lead, width)
     wide = max(len(name) for name, _ in rows)
     for name, told in rows:
         yield f"    {name:<{wide}}  {told}"
 
 
-def _said(judgement: Judgement, codes: tuple[str, ...] | None, width: int, voice: Voice) -> Iterator[str]:
-    """Yield the sentences of some codes, or of all those that no other section says."""
+def checks(judgement: Judgement, *, voice: Voice = ENGLISH) -> list[str]:
+    """Return what checks the numbers, a sentence each."""
+    return [sentence(finding, voice=voice) for finding in judgement.findings if finding.code in _CHECKS]
+
+
+def others(judgement: Judgement, *, voice: Voice = ENGLISH) -> list[str]:
+    """Return what is found of motor, capacitor, strips and charge, and all that no other section says."""
     elsewhere = {*_STATIC, *_BESIDE_STATIC, *_CHECKS, *_WHOLE}
-    for finding in judgement.findings:
-        if (finding.code in codes) if codes is not None else (finding.code not in elsewhere):
-            yield from paragraph(sentence(finding, voice=voice), width, "  ", "    ")
+    return [sentence(finding, voice=voice) for finding in judgement.findings if finding.code not in elsewhere]
+
+
+def _listed(sentences: list[str], width: int) -> Iterator[str]:
+    for one in sentences:
+        yield from paragraph(one, width, "  ", "    ")

@@ -83,9 +83,9 @@ class Desk:
         """Return a moment as the day on which it was, ISO 8601."""
         return self.timepiece.local(milliseconds).strftime("%Y-%m-%d")
 
-    def next_line(self, opened: Opened) -> Next | None:
-        """Return the one line that says what is worth doing now on a visit."""
-        return next_line(opened, self.voice)
+    def next_line(self, opened: Opened, room: str = "") -> Next | None:
+        """Return the one line that says what is worth doing now on a visit, seen from one of its rooms."""
+        return next_line(opened, self.voice, room)
 
     # --- what goes out ---
 

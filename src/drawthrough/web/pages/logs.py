@@ -8,6 +8,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from drawthrough.report.charts import steady_chart
 from drawthrough.report.names import reading_name
 from drawthrough.report.voice import N_
 from drawthrough.visit import logger
@@ -17,7 +18,6 @@ from drawthrough.visit.logger_steady import Window, Windows, find_windows
 from drawthrough.visit.state import Reading, Run
 from drawthrough.web.desk import Desk, run_address
 from drawthrough.web.ledger import Opened, draft
-from drawthrough.web.log_drawing import log_drawing
 from drawthrough.web.refusal import Refusal
 from drawthrough.web.views.logs import LogLine, LogView, MeanView, WindowView
 
@@ -76,7 +76,7 @@ def _with_windows(desk: Desk, view: LogView, run: Run, fact: LogKept) -> LogView
     kept, found = _windows(desk, run, fact)
     steady = found.steady
     minutes = sum(steady.marked) * steady.spacing / 60.0
-    drawing = log_drawing(kept, found, found.windows[:_SHOWN], desk.voice)
+    drawing = steady_chart(kept, found.windows[:_SHOWN], desk.voice)
     summary = desk.voice.count(
         "{n} steady window found, in {minutes} steady minutes.",
         "{n} steady windows found, in {minutes} steady minutes.",

@@ -68,9 +68,7 @@ def _page(
             for run in (unpaired(opened) if when == "as left" else ())
         ),
         begin=tuple(
-            AgainLine(
-                text=say(text), href=f"/visit/{opened.id}/describe?{urlencode({'when': when, 'mode': mode})}"
-            )
+            AgainLine(text=say(text), href=f"/visit/{opened.id}/describe?{urlencode({'when': when, 'mode': mode})}")
             for mode, text in _BEGIN.items()
         ),
         complaint=folded.complaint,
