@@ -29,8 +29,8 @@ def fill(form: Any, values: dict[str, str]) -> None:
 def unfold(field: Any) -> None:
     """Open every fold that a field lies in, the outermost first, by its own summary."""
     folds = field.locator("xpath=ancestor::details[not(@open)]")
-    for k in range(folds.count()):
-        folds.nth(0 if k else 0).locator("> summary").click()
+    for _ in range(folds.count()):
+        folds.first.locator("> summary").click()
 
 
 def send(page: Any, form: Any, button: str = ".btn, .quiet") -> None:

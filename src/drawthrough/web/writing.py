@@ -187,7 +187,8 @@ def _free(desk: Desk, opened: Opened, run: Run, asked: Mapping[str, str]) -> Wri
     instrument = asked.get("with") or instrument_for(opened, what)
     pressure = what in PRESSURES
     here = places(layout_of(opened.folded.system, run)) if opened.folded.system else ()
-    spots = tuple(dict.fromkeys((*here, "room"))) if pressure else SPOT_PLACES
+    ends = tuple(dict.fromkeys((*here, "room"))) if pressure else ()
+    spots = tuple(place for place in ends if place != "room") if pressure else SPOT_PLACES
     at, against = asked.get("at") or spots[0], asked.get("against") or "room"
 
     def choices(codes: tuple[str, ...], chosen: str) -> tuple[Choice, ...]:
@@ -205,7 +206,7 @@ def _free(desk: Desk, opened: Opened, run: Run, asked: Mapping[str, str]) -> Wri
         free=True,
         whats=tuple(Choice(code=one, name=quantity_name(one, voice), chosen=one == what) for one in READ),
         places=choices(spots, at),
-        against_places=choices(spots, against) if pressure else (),
+        against_places=choices(ends, against) if pressure else (),
         instruments=_instruments(opened, instrument),
         time=asked.get("time", ""),
         note=asked.get("note", ""),
