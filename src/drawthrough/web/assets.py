@@ -21,6 +21,10 @@ MEDIA = {
 }
 
 
+# Sent as one: on a slow line each further file costs a turn before anything is drawn.
+BOUND: dict[str, tuple[str, ...]] = {"pages.css": ("fonts.css", "drawthrough.css", "charts.css")}
+
+
 class Asset(NamedTuple):
     """One file that pages use."""
 
@@ -36,6 +40,10 @@ def asset(name: str) -> Asset | None:
     suffix = last[last.rfind(".") :]
     if suffix not in MEDIA or folder not in ("", "fonts") or "\\" in name or last.startswith("."):
         return None
+    if name in BOUND:
+        parts = [found.content for part in BOUND[name] if (found := asset(part)) is not None]
+        content = b"\n".join(parts)
+        return Asset(content, MEDIA[suffix], _digest(content))
     place = files("drawthrough.web") / "static"
     for part in filter(None, (folder, last)):
         place = place / part
@@ -43,7 +51,11 @@ def asset(name: str) -> Asset | None:
         content = place.read_bytes()
     except OSError:
         return None
-    return Asset(content, MEDIA[suffix], hashlib.sha256(content).hexdigest()[:12])
+    return Asset(content, MEDIA[suffix], _digest(content))
+
+
+def _digest(content: bytes) -> str:
+    return hashlib.sha256(content).hexdigest()[:12]
 
 
 def address(name: str) -> str:

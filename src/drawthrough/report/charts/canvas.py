@@ -24,6 +24,8 @@ Face = Literal["words", "soft", "words left", "figure", "figure bold", "figure l
 Point = tuple[float, float]
 
 _CELL = 4.0  # of the obstacle map
+_CROWDED = 45.0  # cost of a place beyond which one further off is looked for
+_GRID = 12.0  # from one place to the next when the whole room is searched
 _LEADER = 20.0  # a label further than this from what it names is tied to it by a thin line
 _HATCH = "hatch-of-this-chart"  # stands for the pattern's id until the drawing is known
 
@@ -103,9 +105,15 @@ class Canvas:
         """Draw a closed region."""
         self._elements.append(svg.Polygon(points=_points(points), class_=name.split(), fill=self._fill(hatched)))
         self._take([*points, points[0]])
+        if "open" not in name.split():  # its inside is kept free too
+            for first, last in zip(points, points[len(points) // 2 :], strict=False):
+                self._take((first, last))
 
-    def bar(self, box: Box, name: str, hatched: bool = False) -> None:
+    def bar(self, box: Box, name: str, hatched: bool = False, obstacle: bool = False) -> None:
         """Draw a rectangle."""
+        if obstacle:
+            corners = ((box.left, box.top), (box.right, box.top), (box.right, box.bottom), (box.left, box.bottom))
+            self._take([*corners, corners[0]])
         self._elements.append(
             svg.Rect(
                 x=_n(box.left),
@@ -165,17 +173,17 @@ class Canvas:
         for turn, anchor in enumerate(anchors):
             for box in _round_about(anchor, wide, tall, reach):
                 best = self._better(best, box, anchor, room, 0.4 * turn)
-        if best is None:
+        if best is None or best[0] > _CROWDED:
             anchor = anchors[0]
-            for row in range(int((room.bottom - room.top - tall) // 8) + 1):
-                for column in range(int((room.right - room.left - wide) // 8) + 1):
-                    left, top = room.left + 8 * column, room.top + 8 * row
+            for row in range(int((room.bottom - room.top - tall) // _GRID) + 1):
+                for column in range(int((room.right - room.left - wide) // _GRID) + 1):
+                    left, top = room.left + _GRID * column, room.top + _GRID * row
                     best = self._better(best, Box(left, top, left + wide, top + tall), anchor, room, 0.0)
         if best is None:
             return  # no room at all: the number stands in the table
         _, box, anchor = best
         if box.away(anchor) > _LEADER + reach:
-            self.line(anchor, _nearest(box, anchor), "leader")
+            self.line(anchor, _nearest(box, anchor), "leader", obstacle=True)
         right = box.left + wide / 2 < anchor[0] - wide / 4
         centred = abs((box.left + box.right) / 2 - anchor[0]) < wide / 4
         side: Anchor = "middle" if centred else "end" if right else "start"
@@ -186,12 +194,13 @@ class Canvas:
     def _better(
         self, best: tuple[float, Box, Point] | None, box: Box, anchor: Point, room: Box, handicap: float
     ) -> tuple[float, Box, Point] | None:
-        if not box.within(room):
+        cost = 0.7 * box.away(anchor) + handicap
+        if not box.within(room) or (best is not None and cost >= best[0]):
             return best
         wider = Box(box.left - 3, box.top - 1, box.right + 3, box.bottom + 1)
         if any(wider.meets(other) for other in self._boxes):
             return best
-        cost = 1.5 * self._beneath(wider) + 0.5 * box.away(anchor) + handicap
+        cost += 2.5 * self._beneath(wider)
         return (cost, box, anchor) if best is None or cost < best[0] - 1e-9 else best
 
     def _beneath(self, box: Box) -> int:

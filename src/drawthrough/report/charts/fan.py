@@ -16,7 +16,7 @@ from drawthrough.report.words import words_of
 
 NINETEEN_IN_TWENTY = -2.0 * math.log(0.05)  # chi-square of two degrees of freedom at 95 %: 5.991
 
-_HEIGHT, _LEFT, _TOP, _RIGHT, _FOOT = 326.0, 38.0, 24.0, 336.0, 282.0
+_HEIGHT, _LEFT, _TOP, _RIGHT, _FOOT = 328.0, 38.0, 24.0, 336.0, 282.0
 _SQUARES_ACROSS, _SQUARES_UP = 16, 12
 _ROUND = 48  # sides of a region's outline
 _ALIKE = 0.01  # two blower curves closer than this are drawn as one [share of airflow] (judgement)
@@ -107,7 +107,7 @@ class _Fan:
             canvas.curve([self.at(spot) for spot in table.points], "thin")
             for spot in table.points:
                 x, y = self.at(spot)
-                canvas.bar(Box(x - 2.5, y - 2.5, x + 2.5, y + 2.5), "printed")
+                canvas.bar(Box(x - 2.5, y - 2.5, x + 2.5, y + 2.5), "printed", obstacle=True)
         ducts = [(curve, self._inside(curve)) for curve in self.drawing.ducts]
         for curve, points in ducts:
             canvas.curve(points, "duct" if len(curve.when) == 2 else f"duct {_class(curve.when[0])}")
@@ -118,6 +118,8 @@ class _Fan:
         self._claims()
         self._points()
         self._point_labels()
+        for curve, points in ducts:
+            canvas.label(_lines(voice.say(_DUCTS[curve.when]), 130.0, "words"), _along(points), self.room)
         for claim in self.claimed:
             said = voice.say("the table alone claims {airflow}: set aside", airflow=self._flow(claim.airflow))
             if len(self.claimed) > 1:
@@ -131,9 +133,7 @@ class _Fan:
             name = N_("the blower, both times") if self.one_blower else _NAMES[curve.when[0]]
             face = "words left" if curve.when[0] == "as left" and not self.one_blower else "words"
             if points:
-                canvas.label(_lines(voice.say(name), 124.0, face), _along(points), self.room)
-        for curve, points in ducts:
-            canvas.label(_lines(voice.say(_DUCTS[curve.when]), 130.0, "words"), _along(points), self.room)
+                canvas.label(_lines(voice.say(name), 140.0, face), _along(points), self.room)
         for table in self.drawing.tables:
             points = [self.at(spot) for spot in table.points]
             canvas.label(_lines(voice.say("the maker's table"), 130.0, "words"), _along(points), self.room)
@@ -151,9 +151,9 @@ class _Fan:
         for value, text in self.across.ticks(37.0):
             x = self.across.at(value)
             if x < _RIGHT - 12.0:
-                canvas.text((x, _FOOT + 16.0), text, "figure", "middle")
+                canvas.text((x, _FOOT + 18.5), text, "figure", "middle")
         canvas.text((0.0, 12.0), title(voice.say("static over the ducts"), self.pressure), "soft")
-        canvas.text((_RIGHT, _FOOT + 34.0), title(voice.say("airflow"), self.flow), "soft", "end")
+        canvas.text((_RIGHT, _FOOT + 36.0), title(voice.say("airflow"), self.flow), "soft", "end")
 
     def _inside(self, curve: Curve) -> list[Point]:
         pieces = clipped([self.at(spot) for spot in curve.points], Box(_LEFT, _TOP, _RIGHT, _FOOT))

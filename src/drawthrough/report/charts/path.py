@@ -15,10 +15,12 @@ ROOMS = N_("rooms")
 
 _TOP, _ROW = 14.0, 46.0  # the first row, and at least from one place to the next
 _LINE = 14.5
-_WIDEST = 96.0  # of the names at the left
+_WIDEST = 99.0  # of the names at the left
 _COLUMN = 60.0  # of figures, at most
 _SQUARES = 12
 _BAR = 3.6  # height of an interval's bar
+_VAGUE = 4.0  # a static whose interval's ends lie this many times apart is not resolved (judgement)
+_DASH = "\N{EN DASH}"
 
 
 def path_chart(judgement: Judgement, voice: Voice = ENGLISH) -> Chart | None:
@@ -127,7 +129,11 @@ class _Path:
                 continue
             low, high = (self.scale.at(self.unit.of(end)) for end in (place.low, place.high))
             top = y - 6.0 - _BAR if found else y + 6.0
-            self.canvas.bar(Box(low, top, max(high, low + 1.0), top + _BAR), f"bar {_class(run)}", hatched=found)
+            box = Box(low, top, max(high, low + 1.0), top + _BAR)
+            if _vague(place):
+                self.canvas.bar(box, f"bar {_class(run)} open")
+            else:
+                self.canvas.bar(box, f"bar {_class(run)}", hatched=found)
 
     def _figures(self) -> None:
         """Write the figures in two columns on the side of zero on which nothing is drawn."""
@@ -142,7 +148,8 @@ class _Path:
                     continue
                 columns = right if place.value < 0.0 else left
                 face: Face = "figure left" if inked else "figure"
-                self.canvas.text((columns[inked], y + 4.5), self._shown(place).value, face, "end", halo=True)
+                text = _DASH if _vague(place) else self._shown(place).value
+                self.canvas.text((columns[inked], y + 4.5), text, face, "end", halo=True)
         # The heads stand over the suction side, where the most figures are.
         top = min((y for y, place in self._rows(self.runs[0]) if place.value < 0.0), default=None)
         if top is None:
@@ -150,7 +157,7 @@ class _Path:
         for run in self.runs:
             inked = run.when == "as left"
             words: Face = "words left" if inked else "soft"
-            lines = wrapped(self.voice.say(run.when), words, column - 2.0)
+            lines = wrapped(self.voice.say(run.when), words, column - 4.0 if inked else column)
             for k, line in enumerate(lines):
                 y = top - 15.0 - _LINE * (len(lines) - 1 - k)
                 self.canvas.text((right[inked], y), line, words, "end", halo=True)
@@ -160,6 +167,11 @@ class _Path:
     def _shown(self, place: PathPlace) -> Shown:
         return made(place.value, place.low, place.high, self.unit)
 
+    def _told(self, place: PathPlace) -> str:
+        if _vague(place):
+            return self.voice.say("not resolved (95 %: {range})", range=self.voice.ends(self._shown(place)))
+        return with_ends(self._shown(place), self.voice)
+
     def _rise(self, run: PathRun) -> float:
         """Return what the blower lifts."""
         k = next(k for k, place in enumerate(run.places) if place.after == "blower")
@@ -168,8 +180,13 @@ class _Path:
     def _sentences(self) -> Iterator[str]:
         voice = self.voice
         rises = {run.when: figure(self._plain(self._rise(run)), self.unit) for run in self.runs}
+        vague = any(_vague(place) for run in self.runs for place in run.places)
         yield voice.say("Read upward, as the air goes: each step to the left is pressure lost.")
-        if len(rises) == 2:
+        if vague:
+            yield voice.say(
+                "The long step to the right is the blower. Where a dash stands, the static is not resolved."
+            )
+        elif len(rises) == 2:
             yield voice.say(
                 "The long step to the right is the blower: it lifts {found} as found and {left} as left.",
                 found=rises["as found"],
@@ -190,7 +207,7 @@ class _Path:
         columns: list[dict[float, str]] = []
         for run in self.runs:
             heads.append(voice.say(run.when))
-            columns.append({y: with_ends(self._shown(place), voice) for y, place in self._rows(run)})
+            columns.append({y: self._told(place) for y, place in self._rows(run)})
         for run in self.runs:
             heads.append(
                 {"as found": voice.say("read as found"), "as left": voice.say("read as left")}[run.when],
@@ -205,3 +222,10 @@ class _Path:
 
 def _class(run: PathRun) -> str:
     return run.when.removeprefix("as ")
+
+
+def _vague(place: PathPlace) -> bool:
+    if place.place == "room":
+        return False
+    near, far = sorted((abs(place.low), abs(place.high)))
+    return far > _VAGUE * near

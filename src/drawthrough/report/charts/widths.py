@@ -24,6 +24,8 @@ _B612 = {
     "bdghnopquCEKPTYZóúñü": 60, "0123456789ABDGRVX": 65, "HU": 70, "wN": 75, "OQ": 80, "mM%": 90, "W": 95,
 }  # fmt: skip
 _OTHER = 66
+_NO_BREAK = "\N{NO-BREAK SPACE}"
+_TOGETHER = ("as found", "as left", "se encontró", "se dejó")  # a bare "left" would be read as a side
 
 
 @cache
@@ -41,9 +43,12 @@ def width_of(text: str, face: str) -> float:
 
 
 def wrapped(text: str, face: str, most: float) -> list[str]:
-    """Return a text in lines no wider than asked, broken at its spaces."""
+    """Return a text in lines no wider than asked, broken at its spaces but for those of `_TOGETHER`."""
+    for words in _TOGETHER:
+        text = text.replace(words, words.replace(" ", _NO_BREAK))
     lines: list[str] = []
-    for word in text.split():
+    for word in text.split(" "):
+        word = word.replace(_NO_BREAK, " ")
         if lines and width_of(f"{lines[-1]} {word}", face) <= most:
             lines[-1] = f"{lines[-1]} {word}"
         else:
