@@ -34,10 +34,13 @@ def test_the_road_is_walked_in_its_order(whole):
     assert next_step(folded_of(bare), None, None).code == "describe the system"
     assert code_of(bare) == "list the instruments"
     listed = replace(bare, instrument=whole.instrument)
-    assert code_of(listed) == "begin a run as found"
+    assert code_of(listed) == "run the strips as found"
+    without = replace(listed, system=replace(listed.system, strips=None))
+    assert code_of(without) == "begin a run as found"
+    assert code_of(replace(whole, instrument=())) != "list the instruments"  # never asked for what is past
     found = tuple(run for run in whole.run if run.when == "as found")
     strips = next(run for run in found if run.mode == "strips")
-    begun = replace(listed, run=(replace(strips, reading=()),))
+    begun = replace(listed, run=(replace(strips, reading=(), end=None),))
     assert code_of(begun) == "take the next reading"
     assert code_of(replace(listed, run=(strips,))) == "read a zero"
     assert code_of(replace(listed, run=found)) == "begin the work"
@@ -51,10 +54,18 @@ def test_the_road_is_walked_in_its_order(whole):
 def test_each_reading_taken_asks_for_another_one(whole):
     run = next(run for run in whole.run if run.mode == "cooling")
     for count in range(len(run.reading)):
-        visit = replace(whole, run=(replace(run, reading=run.reading[:count]),), work=())
+        visit = replace(whole, run=(replace(run, reading=run.reading[:count], end=None),), work=())
         step = next_step(folded_of(visit), visit, None)
         if step.reading is None:
             break
         taken = {(one.what, one.at, one.against) for one in run.reading[:count]}
         assert (step.reading.what, step.reading.at, step.reading.against) not in taken
         assert step.reading == wanted(visit, visit.run[0])[0]
+
+
+@pytest.mark.property
+def test_a_run_that_has_ended_is_not_asked_about_again(whole):
+    """A reading that nobody can take any more would hold up the whole road."""
+    found = tuple(replace(run, reading=run.reading[:-1]) for run in whole.run if run.when == "as found")
+    assert all(run.end is not None for run in found)
+    assert code_of(replace(whole, run=found, work=())) == "begin the work"

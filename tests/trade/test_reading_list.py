@@ -64,3 +64,23 @@ def test_a_ready_instrument_can_be_listed(kind):
     made = entry(Instrument, kind)
     assert made.accuracy_relative or made.accuracy_absolute
     assert made.resolution
+
+
+@pytest.mark.parametrize("mode", ["cooling", "gas", "fan"])
+def test_a_coil_after_the_blower_is_read_at_its_own_two_holes(mode):
+    """No hole is asked for by two names, and what lies straight across the coil is the coil alone."""
+    visit = VISITS[[path.stem for path in EXAMPLES].index("furnace-coil-outside")]
+    run = replace(visit.run[0], mode=mode, reading=())
+    path = layout_of(visit.system, run).path
+    asked = [one for one in wanted(replace(visit, run=(run,)), run) if one.what in PRESSURES]
+    holes = [path.station(one.at) for one in asked if one.against == "room"]
+    assert len(holes) == len(set(holes))
+    assert [path.span(one.at, one.against) for one in asked if one.against != "room"] == [[("coil", 1)]]
+
+
+def test_a_gas_run_asks_for_what_its_airflow_needs():
+    """Gas flow, heating value and efficiency, as the judge takes them."""
+    visit = VISITS[[path.stem for path in EXAMPLES].index("furnace-coil-outside")]
+    run = replace(visit.run[0], mode="gas", reading=())
+    asked = {one.what for one in wanted(replace(visit, run=(run,)), run)}
+    assert {"gas_flow", "heating_value", "combustion_efficiency"} <= asked

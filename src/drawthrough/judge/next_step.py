@@ -40,7 +40,7 @@ def next_step(folded: Folded, visit: Visit | None, judgement: Judgement | None) 
     """
     if visit is None:
         return Step(code="describe the system", room="system", minutes=5.0)
-    if not visit.instrument:
+    if not visit.instrument and not any(run.reading for run in visit.run):
         return Step(code="list the instruments", room="system", minutes=2.0)
     left = [run for run in visit.run if run.when == "as left"]
     if not left and not visit.work:
@@ -53,8 +53,9 @@ def next_step(folded: Folded, visit: Visit | None, judgement: Judgement | None) 
 def _as_found(visit: Visit) -> Step:
     found = [run for run in visit.run if run.when == "as found"]
     if not found:
-        mode = "strips" if visit.system.strips is not None else "cooling"
-        return Step(code="begin a run as found", room="as found", minutes=15.0, mode=mode)
+        if visit.system.strips is not None:  # never without the words that someone watches
+            return Step(code="run the strips as found", room="as found", minutes=20.0, mode="strips")
+        return Step(code="begin a run as found", room="as found", minutes=15.0, mode="cooling")
     step = _reading(visit, found[-1])
     if step is not None:
         return step
@@ -84,8 +85,10 @@ def _as_left(visit: Visit, left: list[Run]) -> Step | None:
 def _reading(visit: Visit, run: Run) -> Step | None:
     """Return the next reading of a run that was begun; a run that nothing more is wanted of gives none.
 
-    A run left for another one is not asked about again: it may have been meant so.
+    A run left for another one, or ended, is not asked about again: it may have been meant so.
     """
+    if run.end is not None:
+        return None
     still = wanted(visit, run)
     if not still:
         return None

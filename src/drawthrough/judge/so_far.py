@@ -11,12 +11,19 @@ from collections.abc import Callable
 import msgspec
 
 from drawthrough.errors import DrawthroughError
+from drawthrough.judge.accuracy import PRESSURES, noise_of
 from drawthrough.judge.air import mean_reading
+from drawthrough.judge.ends import external_ends, path_of, read_between
 from drawthrough.judge.judgement import Finding, Judgement, Result
+from drawthrough.judge.priors import Priors
+from drawthrough.judge.unknowns import touched
 from drawthrough.physics import electrical, refrigerant, strips
 from drawthrough.physics.atmosphere import standard_pressure
+from drawthrough.trade.reading_list import counterpart, layout_of
 from drawthrough.visit.state import Reading, Run, Visit
 
+_PRIORS = Priors()
+_RESOLVED = 1.96  # standard uncertainties of a difference beyond which two readings are not the same
 _LINE_FREQUENCY = 60.0  # [Hz] where none was written
 
 
@@ -53,6 +60,11 @@ class _Told:
     def result(self, name: str) -> Result | None:
         found = None if self.judgement is None else self.judgement.result(name, self.run.when)
         return found if found is not None and found.standing in ("it stands", "in doubt") else None
+
+    def own(self, name: str) -> Result | None:
+        """The same, where it is a result of this very run: each run may move another airflow."""
+        compared = None if self.judgement is None else self.judgement.compared
+        return self.result(name) if compared is not None and self.run.id in compared else None
 
 
 def so_far(visit: Visit, run_id: str, index: int, judgement: Judgement | None = None) -> SoFar:
@@ -92,30 +104,51 @@ def so_far(visit: Visit, run_id: str, index: int, judgement: Judgement | None = 
 
 # --- pressures ---
 
-_BEFORE = {  # a place, the place before it, and what lies between; draw-through and blow-through alike
-    "after filter": ("return plenum", "the filter takes"),
-    "after coil": ("after filter", "the coil takes"),
-    "before blower": ("after coil", "this stretch takes"),
+_TAKES = {
+    "return duct": "the return duct takes",
+    "filter": "the filter takes",
+    "coil": "the coil takes",
+    "supply duct": "the supply duct takes",
 }
 
 
 def _static(told: _Told) -> None:
     reading = told.reading
-    if reading.against != "room":
+    if reading.against != "room" or not told.run.doors_on:
         return
-    if reading.at == "return plenum":
-        told.mean("the return duct takes", drop=abs(reading.value))
-    if reading.at == "supply plenum":
-        told.mean("the supply duct takes", drop=abs(reading.value))
-        _external(told)
-    before = _BEFORE.get(reading.at)
-    if before is not None and told.visit.system.arrangement == "draw-through":
-        upstream = told.static(before[0])
-        if upstream is None:
-            told.wait("what lies before it needs the hole before it", {"place": before[0]})
-        else:
-            told.mean(before[1], drop=upstream - reading.value)
+    part = _part_before(told)
+    if part is not None:
+        told.mean(_TAKES[part[0]], drop=part[1])
+        if part[0] in ("filter", "coil"):
             _needs_airflow(told)
+    if reading.at == "supply plenum":
+        _external(told)
+
+
+def _part_before(told: _Told) -> tuple[str, float] | None:
+    """The one part between a hole and another place whose pressure is known, and what it takes; or None.
+
+    Which part that is follows from the air path: behind a filter in the grille the return plenum has filter and duct
+    before it, and behind a blower a coil lies between other holes.
+    """
+    reading = told.reading
+    path, gone = path_of(told.visit.system), layout_of(told.visit.system, told.run).absent
+    blower = path.sections.index("blower")
+    here = path.station(reading.at)
+    known = {0: 0.0, len(path.sections): 0.0}  # the room, at both ends
+    for other in told.run.reading:
+        if other.what == "static" and other.against == "room" and other.at in path.places:
+            known[path.station(other.at)] = other.value
+    for there in sorted(known, key=lambda one: abs(one - here)):
+        low, high = min(here, there), max(here, there)
+        between = [name for name in path.sections[low:high] if name not in gone]
+        # Only what lies ahead of the hole, but for the last duct, behind which comes the room.
+        if (there < here or here > blower) and len(between) == 1 and between[0] in _TAKES:
+            return between[0], (reading.value - known[there]) * (1.0 if there > here else -1.0)
+    if here <= blower and path.sections[here - 1] in ("filter", "coil"):
+        before = next(place for place in path.places if path.station(place) == here - 1)
+        told.wait("what lies before it needs the hole before it", {"place": before})
+    return None
 
 
 def _external(told: _Told) -> None:
@@ -124,11 +157,18 @@ def _external(told: _Told) -> None:
     if suction is None or pressure is None:
         told.wait("the static over the ducts needs both plenums")
         return
-    rated = told.visit.system.static_rated
-    if rated is None:
+    system = told.visit.system
+    ends = external_ends(system)
+    # The nameplate's maximum holds between the ends of the external static, which the plenums need not be.
+    if system.static_rated is None or ends != ("supply plenum", "return plenum"):
         told.mean("static over the ducts", static=pressure - suction)
     else:
-        told.mean("static over the ducts, beside the nameplate", static=pressure - suction, static_rated=rated)
+        external = read_between(system, told.run, ends)
+        told.mean(
+            "static over the ducts, beside the nameplate",
+            static=pressure - suction if external is None else external,
+            static_rated=system.static_rated,
+        )
     if told.visit.system.fan_table and told.run.when == "as found" and told.result("airflow") is None:
         told.wait("the fan table holds for a clean wheel")
 
@@ -140,6 +180,8 @@ def _needs_airflow(told: _Told) -> None:
 
 def _drop(told: _Told) -> None:
     reading = told.reading
+    if not told.run.doors_on:
+        return
     first, second = told.static(reading.at), told.static(reading.against or "")
     if first is None or second is None:
         told.wait("the two holes would check it")
@@ -173,7 +215,7 @@ def _dry_bulb(told: _Told) -> None:
 
 
 def _airflow_by_heat(told: _Told) -> None:
-    airflow = told.result("airflow")
+    airflow = told.own("airflow")
     if airflow is not None:
         told.mean(
             "all readings together: airflow", airflow=airflow.value, airflow_low=airflow.low, airflow_high=airflow.high
@@ -308,7 +350,7 @@ def _speed(told: _Told) -> None:
 
 
 def _blower_power(told: _Told) -> None:
-    each = told.result("specific_fan_power")
+    each = told.own("specific_fan_power")
     if each is not None:
         told.mean("power for each unit of air", fan_power=each.value, fan_power_low=each.low, fan_power_high=each.high)
     elif told.run.mode != "zero":
@@ -327,23 +369,28 @@ _BY_QUANTITY: dict[str, Callable[[_Told], None]] = {
 
 def _beside_as_found(told: _Told) -> None:
     """Hold a pressure as left against the same one as found: a rise after cleaning frightens, and is explained."""
-    reading = told.reading
-    if reading.what not in ("static", "pressure_drop"):
+    reading, visit = told.reading, told.visit
+    pair = counterpart(visit, told.run)
+    if reading.what not in PRESSURES or pair is None or pair.speed != told.run.speed:
         return
-    found = [
-        other.value
-        for run in told.visit.run
-        if run.when == "as found" and run.mode == told.run.mode
-        for other in run.reading
-        if (other.what, other.at, other.against) == (reading.what, reading.at, reading.against)
-    ]
+    place = (reading.what, reading.at, reading.against, reading.hole)
+    found = [other for other in pair.reading if (other.what, other.at, other.against, other.hole) == place]
     if not found:
         return
-    before = sum(found) / len(found)
-    ducts = reading.against == "room" and reading.at in ("return plenum", "supply plenum")
-    if ducts and abs(reading.value) > abs(before):
+    before = sum(other.value for other in found) / len(found)
+    ends = {reading.at, reading.against}
+    side = "return ducts" if "return plenum" in ends else "supply ducts"
+    # What more air does to ducts it does only where nothing but ducts lies between the ends, and nobody touched them.
+    ducts = ends in ({"return plenum", "room"}, {"supply plenum", "room"}) and not (
+        side == "return ducts" and visit.system.filter_place == "grille"
+    )
+    noise = math.hypot(noise_of(visit, reading, _PRIORS), noise_of(visit, found[0], _PRIORS))
+    moved = abs(reading.value) - abs(before)
+    clear = abs(moved) > _RESOLVED * noise and told.run.doors_on and pair.doors_on
+    air = ducts and clear and visit.system.motor != "constant airflow" and not touched(visit, side, "registers")
+    if air and moved > 0.0:
         told.mean("more than as found: more air meets the same ducts", found=abs(before))
-    elif ducts:
+    elif air:
         told.mean("less than as found", found=abs(before))
     else:
         told.mean("as found it was", found=before)

@@ -15,7 +15,6 @@ WORDS: dict[str, str] = {
     "the supply duct takes": "the supply duct takes {drop:inwc3 unit}.",
     "the filter takes": "the filter takes {drop:inwc3 unit}.",
     "the coil takes": "the coil takes {drop:inwc3 unit}.",
-    "this stretch takes": "this stretch takes {drop:inwc3 unit}.",
     "static over the ducts": "{static:inwc3 unit} over the ducts, both sides together.",
     "static over the ducts, beside the nameplate": (
         "{static:inwc3 unit} over the ducts, both sides together; the nameplate's maximum is {static_rated:inwc unit}."

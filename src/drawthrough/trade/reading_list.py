@@ -64,6 +64,10 @@ def layout_of(system: System, run: Run | None = None) -> Layout:
 def _has(system: System, when: str) -> bool:
     if when == "filter slot":
         return system.filter_place == "slot" and system.filter_places > 0
+    if when == "filter slot and coil before blower":
+        return _has(system, "filter slot") and _has(system, "coil before blower")
+    if when == "coil before blower":
+        return system.arrangement == "draw-through"
     if when == "coil after blower":
         return system.arrangement == "blow-through"
     if when == "run capacitor":
