@@ -90,6 +90,9 @@ def _serve(handler: type[Handler]) -> Iterator[str]:
     thread.join()
 
 
+pytestmark = pytest.mark.property
+
+
 @pytest.fixture(scope="module")
 def strict() -> Iterator[str]:
     """A server with the strict policy."""
@@ -192,6 +195,7 @@ def test_hands_at_a_desk_move_between_mouse_and_keys(desktop: Any, strict: str) 
     assert hands.tally.text == "P H M K H M P"
 
 
+@pytest.mark.restated
 def test_tally_of_the_paper() -> None:
     """Replace a five-letter word by another, as in the paper's example of a display editor (from memory).
 
