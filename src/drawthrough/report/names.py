@@ -155,6 +155,7 @@ ACROSS: dict[frozenset[str], str] = {
     frozenset(("before heater", "after heater")): N_("Drop across the heater"),
     frozenset(("before blower", "after blower")): N_("Rise across the blower"),
 }
+STATIC_AT = N_("Static {at}")
 AGAINST_ROOM = N_("Static {at}, against the room")
 LESS_THAT = N_("Static {at}, less that {against}")
 DROP = N_("Drop, {at} to {against}")
@@ -225,6 +226,13 @@ def reading_name(reading: state.Reading | judgement.ReadingStanding, voice: Voic
     name = _reading_name(reading, voice)
     hole = reading.hole if isinstance(reading, state.Reading) else None
     return voice.say(AT_HOLE, reading=name, hole=hole) if hole else name
+
+
+def short_name(reading: state.Reading, voice: Voice = ENGLISH) -> str:
+    """Return what a reading is called where it is plain that a static is read against the room."""
+    if reading.what == "static" and reading.against == "room" and not reading.hole:
+        return voice.say(STATIC_AT, at=voice.say(AT.get(reading.at, reading.at)))
+    return reading_name(reading, voice)
 
 
 def _reading_name(reading: state.Reading | judgement.ReadingStanding, voice: Voice) -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from drawthrough.judge.next_step import Step
-from drawthrough.report.names import code_name, reading_name
+from drawthrough.report.names import code_name, short_name
 from drawthrough.report.voice import ENGLISH, Voice
 from drawthrough.visit.state import Reading
 
@@ -29,7 +29,7 @@ def step_told(step: Step, voice: Voice = ENGLISH) -> str:
     if step.reading is not None:
         one = step.reading
         reading = Reading(what=one.what, at=one.at, against=one.against, hole=one.hole, value=0.0, typed="")
-        slots["reading"] = reading_name(reading, voice)
+        slots["reading"] = short_name(reading, voice)
     return voice.say(WORDS[step.code]).format(**slots)
 
 

@@ -3,7 +3,7 @@
 from drawthrough.judge.judgement import Judgement, ReadingStanding
 from drawthrough.judge.so_far import so_far
 from drawthrough.report.figures import clause, label, made_of
-from drawthrough.report.names import reading_name
+from drawthrough.report.names import short_name
 from drawthrough.report.voice import N_, Voice
 from drawthrough.report.words_so_far import told_so_far
 from drawthrough.visit.clock import wall
@@ -57,7 +57,7 @@ def row_of(desk: Desk, opened: Opened, run: Run, index: int, judgement: Judgemen
         means, not_yet = told_so_far(so_far(opened.visit, run.id, index, judgement), voice)
     return ReadingView(
         id=versions[0].fact,
-        name=reading_name(reading, voice),
+        name=short_name(reading, voice),
         figure=figure,
         unit=unit,
         time=reading.time or desk.time_of_day(wall(versions[0].moment)),
@@ -107,7 +107,7 @@ def _gone(desk: Desk, opened: Opened, run: Run) -> list[ReadingView]:
             found.append(
                 ReadingView(
                     id=by.id,
-                    name=reading_name(fact.reading, desk.voice),
+                    name=short_name(fact.reading, desk.voice),
                     figure=figure,
                     unit=unit,
                     time=fact.reading.time or desk.time_of_day(wall(fact.moment)),

@@ -6,7 +6,7 @@ from urllib.parse import urlencode
 from msgspec.structs import replace
 
 from drawthrough import units, vocabulary
-from drawthrough.report.names import code_name, quantity_name, reading_name
+from drawthrough.report.names import code_name, quantity_name, short_name
 from drawthrough.report.voice import N_, Voice
 from drawthrough.trade.reading_list import Wanted, layout_of, sign_of, usual_unit_of, wanted
 from drawthrough.visit.air_place import SPOT_PLACES, places
@@ -149,7 +149,7 @@ def _wanted(desk: Desk, opened: Opened, run: Run, asked: Mapping[str, str]) -> W
         return replace(base, label=label, other_href=other, done=True)
     one = still[passed]
     instrument = asked.get("with") or _placed_instrument(opened, run, one)
-    name = reading_name(
+    name = short_name(
         Reading(what=one.what, at=one.at, against=one.against, hole=one.hole, value=0.0, typed=""), voice
     )
     unit = asked.get("value_unit") or one.unit if one.again else unit_before(visit, one.what) or one.unit
@@ -227,7 +227,7 @@ def _correction(desk: Desk, opened: Opened, run: Run, fact: str, asked: Mapping[
     unit = units.split(reading.typed)[1]
     return replace(
         _base(desk, opened, run),
-        label=reading_name(reading, desk.voice),
+        label=short_name(reading, desk.voice),
         what=reading.what,
         at=reading.at,
         against=reading.against or "",
