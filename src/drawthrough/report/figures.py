@@ -14,6 +14,7 @@ HEADS = ("as found", "as left", "as left over as found")
 _INVERSE = "as found over as left"
 _SHOWN = 3  # contributions to an uncertainty that are named
 _AS_ANOTHER = ("airflow_per_capacity",)  # uncertain by what another row says already
+_SAYS_ITSELF = ("superheat", "subcooling", "capacitance")
 _ORDER = {name: k for k, name in enumerate(RESULTS)}
 
 
@@ -47,17 +48,23 @@ def cell(result: Result, voice: Voice = ENGLISH) -> tuple[str, ...]:
     return (f"{made.value} ({ends})", *inverse)
 
 
-def lines(judgement: Judgement, budget: bool = False, *, voice: Voice = ENGLISH) -> tuple[tuple[str, ...], list[Line]]:
-    """Return the heads and rows of the table; heads under which nothing stands are left out."""
-    rows: dict[tuple[str, int], dict[str, Result]] = {}
+def rows(judgement: Judgement) -> dict[tuple[str, int], dict[str, Result]]:
+    """Return the results by name, counted where one name is given twice, and by the head under which they stand."""
+    made: dict[tuple[str, int], dict[str, Result]] = {}
     for result in in_order(judgement):
         head = HEADS[2] if result.when == _INVERSE else result.when
         turn = 0
-        while head in rows.get((result.name, turn), {}):
+        while head in made.get((result.name, turn), {}):
             turn += 1
-        rows.setdefault((result.name, turn), {})[head] = result
-    heads = tuple(head for head in HEADS if any(head in row for row in rows.values()))
-    made = [_line(judgement, name, turn, row, heads, budget, voice) for (name, turn), row in rows.items()]
+        made.setdefault((result.name, turn), {})[head] = result
+    return made
+
+
+def lines(judgement: Judgement, budget: bool = False, *, voice: Voice = ENGLISH) -> tuple[tuple[str, ...], list[Line]]:
+    """Return the heads and rows of the table; heads under which nothing stands are left out."""
+    found = rows(judgement)
+    heads = tuple(head for head in HEADS if any(head in row for row in found.values()))
+    made = [_line(judgement, name, turn, row, heads, budget, voice) for (name, turn), row in found.items()]
     return tuple(map(voice.say, heads)), made
 
 
@@ -96,15 +103,26 @@ def _name(judgement: Judgement, name: str, turn: int, one: Result, voice: Voice)
     unit = voice.say(voice.unit_of_result(si_unit).label)
     first = f"{label(name, voice)}, {unit}" if unit else label(name, voice)
     if turn:
-        return (first, f"({one.basis.rpartition('; ')[2]})")
-    beside = {"external_static": "static_rated", "capacitance": "capacitance_rated"}.get(name)
-    rated = next((f.figures[beside] for f in judgement.findings if beside in f.figures), None) if beside else None
+        return (first, f"({run_of(one)})")
+    rated = beside(judgement, name, si_unit, voice)
+    return (first, f"  {rated}") if rated else (first,)
+
+
+def run_of(result: Result) -> str:
+    """Return the run that a result belongs to, where one name is given for more than one."""
+    return result.basis.rpartition("; ")[2]
+
+
+def beside(judgement: Judgement, name: str, si_unit: str, voice: Voice = ENGLISH) -> str:
+    """Return what nameplate or print says of a result, or an empty text where neither does."""
+    figure = {"external_static": "static_rated", "capacitance": "capacitance_rated"}.get(name)
+    rated = next((f.figures[figure] for f in judgement.findings if figure in f.figures), None) if figure else None
     if rated is None:
-        return (first,)
+        return ""
     value = plain(rated, voice.unit_of_result(si_unit))
     if name == "external_static":
-        return (first, "  " + voice.say("nameplate: {value}", value=value))
-    return (first, "  " + voice.say("print: {value}", value=value))
+        return voice.say("nameplate: {value}", value=value)
+    return voice.say("print: {value}", value=value)
 
 
 def _made_of(result: Result, voice: Voice) -> str:
@@ -135,6 +153,12 @@ def why(judgement: Judgement, *, voice: Voice = ENGLISH) -> list[str]:
     ]
 
 
+def why_of(result: Result, voice: Voice = ENGLISH) -> str:
+    """Return a result's standing with the reasons for it, as a sentence."""
+    clauses = "; ".join(dict.fromkeys(clause(reason, voice) for reason in result.reasons))
+    return f"{capital(voice.say(result.standing))}{': ' if clauses else ''}{clauses}."
+
+
 def _called(results: Iterable[Result], voice: Voice) -> str:
     whens: dict[str, list[str]] = {}
     for result in results:
@@ -162,18 +186,27 @@ def listed(names: list[str], voice: Voice = ENGLISH) -> str:
     return voice.say("{list} and {last}", list=", ".join(names[:-1]), last=names[-1])
 
 
+def basis(results: Iterable[Result], voice: Voice = ENGLISH) -> str:
+    """Return what kind of number one quantity is, state and ratio; an empty text where its name says so already."""
+    found: dict[bool, str] = {}
+    for result in results:
+        told = result.basis.partition(";")[0]
+        if told and result.name not in _SAYS_ITSELF:
+            found.setdefault(" over " in result.when, labelled(told, voice))
+    both = len(found) > 1
+    return "; ".join(
+        voice.say("as a ratio {basis}", basis=told) if kind and both else told for kind, told in found.items()
+    )
+
+
 def bases(judgement: Judgement, *, voice: Voice = ENGLISH) -> str:
     """Return what kind of number some of the results are, those of like kind together."""
-    kinds: dict[str, dict[bool, str]] = {}
+    alike: dict[str, list[Result]] = {}
     for result in in_order(judgement):
-        basis = result.basis.partition(";")[0]
-        if basis and result.name not in ("superheat", "subcooling", "capacitance"):
-            kinds.setdefault(label(result.name, voice), {}).setdefault(" over " in result.when, labelled(basis, voice))
+        alike.setdefault(label(result.name, voice), []).append(result)
     groups: dict[str, list[str]] = {}
-    for name, found in kinds.items():
-        both = len(found) > 1
-        said = "; ".join(
-            voice.say("as a ratio {basis}", basis=basis) if kind and both else basis for kind, basis in found.items()
-        )
-        groups.setdefault(said, []).append(name)
+    for name, results in alike.items():
+        said = basis(results, voice)
+        if said:
+            groups.setdefault(said, []).append(name)
     return " ".join(capital(f"{listed(names, voice)}: {said}.") for said, names in groups.items())

@@ -216,9 +216,12 @@ def field_help(table: str, name: str, voice: Voice = ENGLISH) -> str:
     return voice.say(MEANING[table][name])
 
 
+_WRITTEN = {"psc": "PSC", "scfm": "scfm", "acfm": "acfm"}  # abbreviations of the trade, the same in every language
+
+
 def code_name(code: str, voice: Voice = ENGLISH) -> str:
     """Return what a choice, a place or a standing is called."""
-    return part(code, voice)
+    return _WRITTEN.get(code) or part(code, voice)
 
 
 def reading_name(reading: state.Reading | judgement.ReadingStanding, voice: Voice = ENGLISH) -> str:

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator
+from typing import NamedTuple
 
 from drawthrough.judge.judgement import Finding, Judgement, Result
 from drawthrough.report import figures, readings
@@ -13,9 +14,9 @@ from drawthrough.report.words import CLOSING, PARTS, RESULTS, words_of
 
 NARROWEST = 80  # columns; a narrower terminal gets lines of this width
 
-_RATIOS = ("as left over as found", "as found over as left")
+RATIOS = ("as left over as found", "as found over as left")
 # What changed, in the order in which it is said; the blower only where the wheel cannot be told from it.
-_SAID = (
+SAID = (
     "airflow", "airflow_at_equal_filter", "wheel_against_clean", "blower_against_clean", "coil_resistance",
     "specific_fan_power", "sensible_capacity", "total_capacity",
 )  # fmt: skip
@@ -91,30 +92,49 @@ def sentence(finding: Finding, extra: dict[str, float] | None = None, *, voice: 
     template = (words.unresolved if unresolved else words.sentence) or words.unresolved or words.sentence
     said = voice.fill(template, {**finding.figures, **(extra or {})}, finding.names)
     told = finding.standing in ("it stands", "not yet read") or (unresolved and words.unresolved)
-    return said if told else _marked(finding.standing, said, voice)
+    return said if told else marked(finding.standing, said, voice)
 
 
-def _marked(standing: str, said: str, voice: Voice) -> str:
+def marked(standing: str, said: str, voice: Voice) -> str:
+    """Return a sentence that begins with its standing."""
     return f"{capital(voice.say(standing))}: {said[0].lower()}{said[1:]}"
 
 
 def _ratio(judgement: Judgement, name: str) -> Result | None:
-    return next((found for when in _RATIOS if (found := judgement.result(name, when)) is not None), None)
+    return next((found for when in RATIOS if (found := judgement.result(name, when)) is not None), None)
 
 
-def changed(judgement: Judgement, *, voice: Voice = ENGLISH) -> list[str]:
+class Said(NamedTuple):
+    """A sentence with the standing of what it says."""
+
+    text: str
+    standing: str
+
+
+def changed(judgement: Judgement, *, voice: Voice = ENGLISH) -> list[Said]:
     """Return what changed, a sentence for each result, the most telling first."""
-    said = [sentence(finding, voice=voice) for finding in judgement.findings if finding.code in _WHOLE]
-    for name in _SAID:
+    said = [Said(sentence(one, voice=voice), one.standing) for one in judgement.findings if one.code in _WHOLE]
+    for name in SAID:
         if name == "blower_against_clean" and _ratio(judgement, "wheel_against_clean") is not None:
             continue
         result = _ratio(judgement, name)
         if result is not None:
-            said.append(of_ratio(result, voice))
+            said.append(Said(of_ratio(result, voice), result.standing))
     if judgement.compared is None and not said:
-        said.append(voice.say("Nothing can be compared: there are no readings of the air both as found and as left."))
-        said.extend(_state(result, voice) for result in judgement.results if result.name == "airflow")
+        nothing = voice.say("Nothing can be compared: there are no readings of the air both as found and as left.")
+        said.append(Said(nothing, "not yet read"))
+        said.extend(
+            Said(_state(result, voice), result.standing) for result in judgement.results if result.name == "airflow"
+        )
+    elif not said:
+        nothing = voice.say("Two runs are compared, but nothing that was read both times tells of the air.")
+        said.append(Said(nothing, "not resolved"))
     return said
+
+
+def speaks_as_a_whole(judgement: Judgement) -> bool:
+    """Is there something to say of all readings together before any number: nothing read, or nothing fits?"""
+    return any(finding.code in _WHOLE for finding in judgement.findings)
 
 
 def of_ratio(result: Result, voice: Voice = ENGLISH) -> str:
@@ -125,12 +145,12 @@ def of_ratio(result: Result, voice: Voice = ENGLISH) -> str:
     if result.standing == "not resolved":
         return voice.say(row.unresolved, **slots)
     told = voice.say(row.changed, **slots)
-    return told if result.standing == "it stands" else _marked(result.standing, told, voice)
+    return told if result.standing == "it stands" else marked(result.standing, told, voice)
 
 
 def _changed(judgement: Judgement, width: int, voice: Voice) -> Iterator[str]:
-    for first in changed(judgement, voice=voice):
-        yield from paragraph(first, width, "  ", "    ")
+    for one in changed(judgement, voice=voice):
+        yield from paragraph(one.text, width, "  ", "    ")
 
 
 def _state(result: Result, voice: Voice) -> str:
@@ -162,7 +182,7 @@ def _table(judgement: Judgement, width: int, budget: bool, voice: Voice) -> Iter
 
 def _strip(judgement: Judgement, width: int, voice: Voice) -> Iterator[str]:
     groups = []
-    for when in _RATIOS:
+    for when in RATIOS:
         bars = [
             Bar(
                 figures.label(result.name, voice),

@@ -3,16 +3,22 @@
 The sentences are those of the text view; nothing is worded twice.
 """
 
+import re
+from collections.abc import Iterable, Mapping
+from typing import TypeVar
+
 import msgspec
 
-from drawthrough.judge.judgement import Judgement, Result
+from drawthrough.judge.judgement import Judgement, NextReading, Result
 from drawthrough.report import figures, readings, text
 from drawthrough.report.charts import Chart, fan_chart, path_chart, ratio_chart, strip_chart
 from drawthrough.report.phrase import capital
-from drawthrough.report.voice import ENGLISH, Voice
-from drawthrough.report.words import RESULTS
+from drawthrough.report.voice import ENGLISH, N_, Voice
 
-_RATIOS = ("as left over as found", "as found over as left")
+CERTAINTY = ("it stands", "in doubt", "not resolved", "set aside", "not yet read")  # the most certain first
+T = TypeVar("T")
+
+_PERCENT = re.compile(r"(?<=\d) (?=%)")
 
 
 class ChartView(msgspec.Struct, frozen=True, kw_only=True):
@@ -24,16 +30,37 @@ class ChartView(msgspec.Struct, frozen=True, kw_only=True):
     rows: tuple[tuple[str, ...], ...]
 
 
+class SaidView(msgspec.Struct, frozen=True, kw_only=True):
+    """A sentence with the standing of what it says."""
+
+    text: str
+    standing: str  # code
+    standing_word: str
+
+
+class LineView(msgspec.Struct, frozen=True, kw_only=True):
+    """One number with its interval: as found, as left, or one over the other."""
+
+    when: str
+    value: str  # empty where it is not resolved: then only the interval counts
+    interval: str
+    standing: str  # code
+    standing_word: str
+
+
 class StripView(msgspec.Struct, frozen=True, kw_only=True):
-    """One quantity: as found and as left, each with its interval and its standing."""
+    """One quantity: as found, as left and one over the other, each with its interval and its standing."""
 
     name: str
     unit: str
     standing: str  # code of the least certain of them
     standing_word: str
-    chart: ChartView
-    why: tuple[str, ...]
-    ratio: str = ""  # what it became, in a sentence
+    alike: bool  # do all of them have that standing?
+    lines: tuple[LineView, ...]
+    chart: ChartView | None
+    beside: str  # what nameplate or print says, or empty
+    why: tuple[str, ...]  # why it does not simply stand
+    basis: str  # what kind of number it is, or empty where its name says so
 
 
 class OfferView(msgspec.Struct, frozen=True, kw_only=True):
@@ -46,10 +73,9 @@ class OfferView(msgspec.Struct, frozen=True, kw_only=True):
 class ProofView(msgspec.Struct, frozen=True, kw_only=True):
     """Everything that a page says of a judgement."""
 
-    headline: str
-    standing: str  # code of the headline's standing; empty where there is none
-    standing_word: str
-    more: tuple[str, ...]  # what else changed, a sentence each
+    headline: SaidView
+    more_heading: str
+    more: tuple[SaidView, ...]  # what else changed, or what one run alone says
     static_heading: str
     static: tuple[str, ...]
     fan: ChartView | None
@@ -64,11 +90,7 @@ class ProofView(msgspec.Struct, frozen=True, kw_only=True):
     worth: tuple[OfferView, ...]
     missed: tuple[OfferView, ...]
     missed_lead: str
-    bases: str
     compared: str
-
-
-_CERTAINTY = ("it stands", "in doubt", "not resolved", "set aside", "not yet read")
 
 
 def proof_view(judgement: Judgement, voice: Voice = ENGLISH) -> ProofView:
@@ -81,73 +103,102 @@ def proof_view(judgement: Judgement, voice: Voice = ENGLISH) -> ProofView:
     voice : Voice
         How it is told.
     """
-    changed = text.changed(judgement, voice=voice) or [""]
-    first = next((judgement.result("airflow", when) for when in (*_RATIOS, "as found", "as left")
-                  if judgement.result("airflow", when) is not None), None)  # fmt: skip
+    headline, *more = said_views(text.changed(judgement, voice=voice), voice)
     worth, missed = readings.offers(judgement)
     lead, gains = text.gains(judgement, voice=voice)
-    ratios = [one for one in figures.in_order(judgement) if one.when == _RATIOS[0]]
-    return ProofView(
-        headline=changed[0],
-        standing=first.standing if first is not None else "",
-        standing_word=voice.say(first.standing) if first is not None else "",
-        more=tuple(changed[1:]),
-        static_heading=voice.say(text.static_heading(judgement)),
-        static=tuple(
-            filter(None, (text.static_said(judgement, voice=voice), *text.static_beside(judgement, voice=voice)))
-        ),
-        fan=_chart(fan_chart(judgement, voice)),
-        path=_chart(path_chart(judgement, voice)),
-        ratios=_chart(ratio_chart(ratios, voice)),
-        strips=tuple(_strips(judgement, voice)),
-        gains_lead=lead,
-        gains=tuple(gains),
-        checks=tuple(text.checks(judgement, voice=voice)),
-        others=tuple(text.others(judgement, voice=voice)),
-        readings=tuple(readings.sentences(judgement, voice=voice)),
-        worth=tuple(
-            OfferView(text=told, minutes=time) for told, time in (readings.offered(one, voice) for one in worth)
-        ),
-        missed=tuple(
-            OfferView(text=told, minutes=time) for told, time in (readings.offered(one, voice) for one in missed)
-        ),
-        missed_lead=voice.say(readings.MISSED),
-        bases=figures.bases(judgement, voice=voice),
-        compared=text.compared(judgement, voice=voice),
+    one_run = judgement.compared is None
+    return bound(
+        ProofView(
+            headline=headline,
+            more_heading=voice.say(N_("What one run alone says")) if one_run else voice.say(N_("What changed")),
+            more=tuple(more),
+            static_heading=voice.say(text.static_heading(judgement)),
+            static=tuple(
+                filter(None, (text.static_said(judgement, voice=voice), *text.static_beside(judgement, voice=voice)))
+            ),
+            fan=chart_view(fan_chart(judgement, voice)),
+            path=chart_view(path_chart(judgement, voice)),
+            ratios=chart_view(ratio_chart(_ratios(judgement), voice)),
+            strips=tuple(
+                _strip(judgement, name, turn, row, voice) for (name, turn), row in figures.rows(judgement).items()
+            ),
+            gains_lead=lead,
+            gains=tuple(gains),
+            checks=tuple(text.checks(judgement, voice=voice)),
+            others=tuple(text.others(judgement, voice=voice)),
+            readings=tuple(readings.sentences(judgement, voice=voice)),
+            worth=_offers(worth, voice),
+            missed=_offers(missed, voice),
+            missed_lead=voice.say(readings.MISSED),
+            compared=text.compared(judgement, voice=voice),
+        )
     )
 
 
-def _chart(chart: Chart | None) -> ChartView | None:
+def said_views(said: Iterable[text.Said], voice: Voice) -> list[SaidView]:
+    """Return sentences with the words of their standing."""
+    return [SaidView(text=one.text, standing=one.standing, standing_word=voice.say(one.standing)) for one in said]
+
+
+def chart_view(chart: Chart | None) -> ChartView | None:
+    """Return a chart as a view holds it."""
     if chart is None:
         return None
     return ChartView(svg=chart.svg, sentence=chart.sentence, heads=chart.table.heads, rows=chart.table.rows)
 
 
-def _strips(judgement: Judgement, voice: Voice) -> list[StripView]:
-    found: list[StripView] = []
-    for name in RESULTS:
-        states = [judgement.result(name, when) for when in ("as found", "as left")]
-        results = [one for one in states if one is not None]
-        if not results:
-            continue
-        chart = _chart(strip_chart(states[0], states[1], voice))
-        if chart is None:
-            continue
-        standing = max((one.standing for one in results), key=_CERTAINTY.index)
-        found.append(
-            StripView(
-                name=capital(figures.label(name, voice)),
-                unit=voice.unit_of_result(results[0].unit).label,
-                standing=standing,
-                standing_word=voice.say(standing),
-                chart=chart,
-                why=tuple(dict.fromkeys(figures.clause(reason, voice) for one in results for reason in one.reasons)),
-                ratio=_ratio(judgement, name, voice),
-            )
-        )
-    return found
+def bound(view: T) -> T:
+    """Return a view in whose texts no percent sign is parted from its figure at the end of a line."""
+    if isinstance(view, str):
+        return _PERCENT.sub("\N{NO-BREAK SPACE}", view)  # type: ignore[return-value]
+    if isinstance(view, tuple):
+        return tuple(map(bound, view))  # type: ignore[return-value]
+    if isinstance(view, msgspec.Struct):
+        return msgspec.structs.replace(view, **{name: bound(getattr(view, name)) for name in view.__struct_fields__})
+    return view
 
 
-def _ratio(judgement: Judgement, name: str, voice: Voice) -> str:
-    result: Result | None = next((one for when in _RATIOS if (one := judgement.result(name, when)) is not None), None)
-    return text.of_ratio(result, voice) if result is not None and RESULTS[name].changed else ""
+def _ratios(judgement: Judgement) -> list[Result]:
+    """Return as left over as found of what the sentences tell; statics and ducts stand among the strips."""
+    return [one for one in figures.in_order(judgement) if one.when == text.RATIOS[0] and one.name in text.SAID]
+
+
+def _offers(offers: Iterable[NextReading], voice: Voice) -> tuple[OfferView, ...]:
+    told = (readings.offered(one, voice) for one in offers)
+    return tuple(OfferView(text=reading, minutes=minutes) for reading, minutes in told)
+
+
+def _strip(judgement: Judgement, name: str, turn: int, row: Mapping[str, Result], voice: Voice) -> StripView:
+    results = [row[head] for head in figures.HEADS if head in row]
+    states = [row.get(head) for head in figures.HEADS[:2]]
+    si_unit = next((one.unit for one in states if one is not None), results[0].unit)
+    ratio = row.get(figures.HEADS[2])
+    chart = strip_chart(states[0], states[1], voice)
+    if chart is None and ratio is not None:
+        chart = ratio_chart([ratio], voice)
+    standing = max((one.standing for one in results), key=CERTAINTY.index)
+    named = capital(figures.label(name, voice))
+    basis = figures.basis(results, voice)
+    return StripView(
+        name=f"{named} ({figures.run_of(results[0])})" if turn else named,
+        unit=voice.say(voice.unit_of_result(si_unit).label),
+        standing=standing,
+        standing_word=voice.say(standing),
+        alike=all(one.standing == standing for one in results),
+        lines=tuple(_line(one, voice) for one in results),
+        chart=chart_view(chart),
+        beside=figures.beside(judgement, name, si_unit, voice) if not turn else "",
+        why=tuple(dict.fromkeys(figures.why_of(one, voice) for one in results if one.standing != "it stands")),
+        basis=capital(f"{basis}.") if basis else "",
+    )
+
+
+def _line(result: Result, voice: Voice) -> LineView:
+    made = figures.made_of(result, voice)
+    return LineView(
+        when=voice.say(result.when),
+        value="" if result.standing == "not resolved" else made.value,
+        interval=voice.ends(made),
+        standing=result.standing,
+        standing_word=voice.say(result.standing),
+    )

@@ -6,7 +6,7 @@ from functools import cache
 from importlib.resources import files
 from typing import NamedTuple
 
-from drawthrough.visit.air_place import Layout, places, sign_between
+from drawthrough.visit.air_place import SIGN_FROM_PLACE, SIGN_TURNED, Layout, places, sign_between
 from drawthrough.visit.form import PRESSURES
 from drawthrough.visit.state import Reading, Run, System, Visit
 
@@ -46,6 +46,12 @@ def _rows() -> tuple[_Row, ...]:
 def usual_unit_of(what: str) -> str:
     """Return the unit in which the list has a quantity, or nothing."""
     return next((row.wanted.unit for row in _rows() if row.wanted.what == what), "")
+
+
+@cache
+def usual_place_of(what: str) -> tuple[str, str]:
+    """Return where the list has a quantity first: its place and, of a pressure, the other end; or nothing."""
+    return next(((row.wanted.at, row.wanted.against or "") for row in _rows() if row.wanted.what == what), ("", ""))
 
 
 def layout_of(system: System, run: Run | None = None) -> Layout:
@@ -116,7 +122,7 @@ def wanted(visit: Visit, run: Run) -> tuple[Wanted, ...]:
     again = counterpart(visit, run)
     if again is not None:
         listed += [
-            Wanted(one.what, one.at, one.against, one.hole, _unit_typed(one), True, _remark_free(one.note))
+            Wanted(one.what, one.at, one.against, one.hole, _unit_typed(one), True, remark_free(one.note))
             for one in again.reading
         ]
     old = Counter(_known(one) for one in listed)
@@ -142,9 +148,8 @@ def _unit_typed(reading: Reading) -> str:
     return text[k:].strip()
 
 
-def _remark_free(note: str) -> str:
-    from drawthrough.visit.air_place import SIGN_FROM_PLACE, SIGN_TURNED
-
+def remark_free(note: str) -> str:
+    """Return a note without what was remarked of the sign: that is said anew wherever it is so."""
     return note.replace(SIGN_FROM_PLACE, "").replace(SIGN_TURNED, "").strip()
 
 

@@ -4,15 +4,19 @@ from drawthrough.judge.judgement import Judgement, ReadingStanding
 from drawthrough.judge.so_far import so_far
 from drawthrough.report.figures import clause, label, made_of
 from drawthrough.report.names import short_name
+from drawthrough.report.readings import offered, offers
 from drawthrough.report.voice import N_, Voice
 from drawthrough.report.words_so_far import told_so_far
+from drawthrough.trade.reading_list import remark_free
+from drawthrough.visit.air_place import SIGN_TURNED
 from drawthrough.visit.clock import wall
-from drawthrough.visit.facts import ReadingTaken, Withdrawn
+from drawthrough.visit.facts import ReadingCorrected, ReadingTaken, Withdrawn
 from drawthrough.visit.fold import Version
 from drawthrough.visit.state import Reading, Run
 from drawthrough.web.desk import Desk, run_address
 from drawthrough.web.ledger import Opened
 from drawthrough.web.views.readings import ReadingView, RowsView, VersionView
+from drawthrough.web.writing import parted
 
 _SAID = ("airflow", "blower_against_clean", "wheel_against_clean", "coil_resistance", "duct_static")
 _MINUS = "−"
@@ -63,11 +67,13 @@ def row_of(desk: Desk, opened: Opened, run: Run, index: int, judgement: Judgemen
         time=reading.time or desk.time_of_day(wall(versions[0].moment)),
         standing=standing.standing if standing else "",
         standing_word=voice.say(standing.standing) if standing else "",
+        struck=standing is not None and standing.standing == "set aside",
         instrument=reading.instrument or "",
+        sign=voice.say(N_("sign turned by the place")) if SIGN_TURNED in reading.note else "",
         why=tuple(clause(reason, voice) for reason in standing.reasons) if standing else (),
         means=means,
         not_yet=not_yet,
-        note=reading.note,
+        note=remark_free(reading.note),
         history=tuple(_version(desk, versions, k) for k in range(len(versions) - 1)),
         correct_href=f"{run_address(opened.id, run.id)}?correct={versions[0].fact}",
         once=desk.ledger.once(),
@@ -76,9 +82,9 @@ def row_of(desk: Desk, opened: Opened, run: Run, index: int, judgement: Judgemen
 
 def shown(reading: Reading) -> tuple[str, str]:
     """Return the figure and the unit as the hand typed them, with the sign that the place gave."""
-    text = reading.typed.strip().replace("-", _MINUS, 1) if reading.typed.strip().startswith("-") else reading.typed
-    k = next((k for k, letter in enumerate(text) if letter.isalpha() or letter in "°µ%\"'"), len(text))
-    figure, unit = text[:k].strip(), text[k:].strip()
+    figure, unit = parted(reading.typed)
+    if figure.startswith("-"):
+        figure = f"{_MINUS}{figure[1:]}"
     turned = reading.value < 0.0 and reading.against is not None and not figure.startswith(_MINUS)
     return (f"{_MINUS}{figure}" if turned else figure), unit
 
@@ -99,25 +105,35 @@ def _standing(judgement: Judgement | None, run: Run, index: int) -> ReadingStand
 
 
 def _gone(desk: Desk, opened: Opened, run: Run) -> list[ReadingView]:
+    """Return the readings that were taken back, as they stood last, each with the withdrawal that holds."""
+    gone = opened.folded.withdrawn
+    holds = {fact.of: fact for fact in opened.facts if isinstance(fact, Withdrawn) and fact.id not in gone}
+    last = {
+        fact.of: fact.reading for fact in opened.facts if isinstance(fact, ReadingCorrected) and fact.id not in gone
+    }
     found = []
     for fact in opened.facts:
-        if isinstance(fact, ReadingTaken) and fact.run == run.id and fact.id in opened.folded.withdrawn:
-            by = next(one for one in reversed(opened.facts) if isinstance(one, Withdrawn) and one.of == fact.id)
-            figure, unit = shown(fact.reading)
-            found.append(
-                ReadingView(
-                    id=by.id,
-                    name=short_name(fact.reading, desk.voice),
-                    figure=figure,
-                    unit=unit,
-                    time=fact.reading.time or desk.time_of_day(wall(fact.moment)),
-                    standing="set aside",
-                    standing_word="",
-                    instrument=fact.reading.instrument or "",
-                    note=by.why,
-                    once=desk.ledger.once(),
-                )
+        if not isinstance(fact, ReadingTaken) or fact.run != run.id or fact.id not in gone:
+            continue
+        reading = last.get(fact.id, fact.reading)
+        by = holds[fact.id]
+        figure, unit = shown(reading)
+        found.append(
+            ReadingView(
+                id=by.id,
+                name=short_name(reading, desk.voice),
+                figure=figure,
+                unit=unit,
+                time=reading.time or desk.time_of_day(wall(fact.moment)),
+                standing="set aside",
+                standing_word="",
+                struck=True,
+                instrument=reading.instrument or "",
+                why=(by.why,) if by.why else (),
+                note=remark_free(reading.note),
+                once=desk.ledger.once(),
             )
+        )
     return found
 
 
@@ -139,4 +155,11 @@ def _judged(judgement: Judgement, run: Run, voice: Voice) -> list[str]:
             told.append(voice.say(N_("{name}: {value} {unit} (95 %: {ends}), {standing}")).format(
                 name=named, value=made.value, unit=unit, ends=voice.ends(made), standing=voice.say(result.standing)
             ))  # fmt: skip
-    return [line.replace(" ,", ",").replace(" )", ")") for line in told]
+    told = [line.replace(" ,", ",").replace(" )", ")") for line in told]
+    airflow = judgement.result("airflow", run.when)
+    if airflow is None:
+        told.insert(0, voice.say(N_("Airflow: not yet.")))
+    if airflow is None or airflow.standing == "not resolved":
+        worth, _ = offers(judgement)
+        told += [offered(one, voice)[0] for one in worth if one.when == run.when and "airflow" in one.settles][:1]
+    return told

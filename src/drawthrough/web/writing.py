@@ -8,15 +8,24 @@ from msgspec.structs import replace
 from drawthrough import units, vocabulary
 from drawthrough.report.names import code_name, quantity_name, short_name
 from drawthrough.report.voice import N_, Voice
-from drawthrough.trade.reading_list import Wanted, layout_of, sign_of, usual_unit_of, wanted
-from drawthrough.visit.air_place import SPOT_PLACES, places
+from drawthrough.trade.reading_list import (
+    Wanted,
+    layout_of,
+    remark_free,
+    sign_of,
+    usual_place_of,
+    usual_unit_of,
+    wanted,
+)
+from drawthrough.visit.air_place import AIR_PLACES, SPOT_PLACES, places
 from drawthrough.visit.form import PRESSURES
-from drawthrough.visit.sheet_values import usual_unit
 from drawthrough.visit.state import Reading, Run, Visit
 from drawthrough.web.desk import Desk, run_address
+from drawthrough.web.forms import values_of
 from drawthrough.web.ledger import Opened
 from drawthrough.web.refusal import Refusal
-from drawthrough.web.views.readings import UnitKey, WritingView
+from drawthrough.web.unit_keys import keys_of
+from drawthrough.web.views.readings import WritingView
 from drawthrough.web.views.shell import Choice
 
 # Quantities that are read on site, in the order in which they are offered.
@@ -25,35 +34,11 @@ READ = (
     "blower_power", "speed", "resistance", "capacitance", "gauge_pressure", "airflow", "frequency", "dew_point",
     "volume", "duration", "gas_flow", "heating_value", "combustion_efficiency",
 )  # fmt: skip
-# Units beside the line: those of the field first, then SI.
-_KEYS: dict[str, tuple[str, ...]] = {
-    "pressure": ("inwc", "Pa"), "temperature": ("F", "C"), "temperature_difference": ("F", "K"),
-    "airflow": ("cfm", "L/s"), "power": ("W", "kW"), "voltage": ("V",), "current": ("A",), "frequency": ("Hz",),
-    "resistance": ("ohm",), "capacitance": ("uF",), "length": ("in", "mm"), "time": ("s", "min"),
-    "dimensionless": ("%",),
-}  # fmt: skip
-_KEYS_OF = {"speed": ("rpm",), "gauge_pressure": ("psig", "bar"), "frequency": ("Hz",)}
-_LABELS = {"inwc": "in. w.c.", "F": "°F", "C": "°C", "ohm": "Ω", "uF": "µF"}
 
 
-def keys_of(what: str, chosen: str, measures: str) -> tuple[UnitKey, ...]:
-    """Return the unit keys of a quantity, one of them chosen."""
-    dimension = vocabulary.quantity_of(what).dimension
-    offered = _KEYS_OF.get(what) or _KEYS.get(dimension) or (usual_unit(what, dimension),)
-    if chosen not in offered:
-        if chosen and _measures(chosen, dimension):
-            offered = (chosen, *offered)
-        else:
-            chosen = offered[-1] if measures == "SI" else offered[0]
-    return tuple(UnitKey(code=one, label=_LABELS.get(one, one), chosen=one == chosen) for one in offered)
-
-
-def _measures(unit: str, dimension: str) -> bool:
-    try:
-        units.find(unit, dimension)
-    except units.UnitError:
-        return False
-    return True
+def _fits(measures: str, what: str) -> bool:
+    """Can an instrument of one quantity have read another one? The sheet's own rule."""
+    return vocabulary.quantity_of(measures).dimension == vocabulary.quantity_of(what).dimension
 
 
 def unit_before(visit: Visit | None, what: str) -> str:
@@ -72,9 +57,8 @@ def instrument_for(opened: Opened, what: str) -> str:
     used = [one.instrument for run in opened.folded.run for one in run.reading if one.what == what and one.instrument]
     if used:
         return used[-1]
-    dimension = vocabulary.quantity_of(what).dimension
     fit = [one.id for one in opened.folded.instrument if one.measures == what] or [
-        one.id for one in opened.folded.instrument if vocabulary.quantity_of(one.measures).dimension == dimension
+        one.id for one in opened.folded.instrument if _fits(one.measures, what)
     ]
     return fit[0] if len(fit) == 1 else ""
 
@@ -129,43 +113,68 @@ def _base(desk: Desk, opened: Opened, run: Run) -> WritingView:
     )
 
 
-def _instruments(opened: Opened, chosen: str) -> tuple[Choice, ...]:
-    return tuple(Choice(code=one.id, name=one.id, chosen=one.id == chosen) for one in opened.folded.instrument)
+def _instruments(opened: Opened, what: str, chosen: str) -> tuple[Choice, ...]:
+    return tuple(
+        Choice(code=one.id, name=one.id, chosen=one.id == chosen)
+        for one in opened.folded.instrument
+        if one.id == chosen or _fits(one.measures, what)
+    )
+
+
+def passed_of(asked: Mapping[str, str]) -> int:
+    """Return how many wanted readings are passed over for now, as an address or a form says."""
+    text = asked.get("passed", "")
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 4 else 0
+
+
+def passed_after(before: tuple[Wanted, ...], after: tuple[Wanted, ...], passed: int) -> int:
+    """Return how many of the wanted readings are passed over once one more was written down, perhaps one of them."""
+    return passed if before[:passed] == after[:passed] else passed - 1
+
+
+def _asked_for(still: tuple[Wanted, ...], asked: Mapping[str, str]) -> Wanted | None:
+    """Return the reading that a form was for, if it says so, else the next one that is wanted."""
+    what, at = asked.get("what", ""), asked.get("at", "")
+    if what in READ and at in (AIR_PLACES if what in PRESSURES else SPOT_PLACES):
+        own = (what, at, asked.get("against") or None, asked.get("hole") or None)
+        listed = next((one for one in still if (one.what, one.at, one.against, one.hole) == own), None)
+        return listed or Wanted(*own)
+    passed = passed_of(asked)
+    return still[passed] if passed < len(still) else None
 
 
 def _wanted(desk: Desk, opened: Opened, run: Run, asked: Mapping[str, str]) -> WritingView:
     voice = desk.voice
     visit = opened.visit
-    passed = int(asked["passed"]) if asked.get("passed", "").isdigit() else 0
     still = wanted(visit, run) if visit is not None else ()
+    passed = min(passed_of(asked), len(still))
     base = _base(desk, opened, run)
-    other = f"{base.run_href}?free=1"
-    if passed >= len(still):
-        label = (
-            voice.say(N_("Nothing more is wanted of this run."))
-            if visit is not None
-            else voice.say(N_("Describe the system first; then the list says what to read."))
-        )
-        return replace(base, label=label, other_href=other, done=True)
-    one = still[passed]
+    other = address_of(base.run_href, {"free": "1", "passed": str(passed)})
+    one = _asked_for(still, asked)
+    if one is None:
+        if visit is None:
+            label = voice.say(N_("Describe the system first; then the list says what to read."))
+        elif still:
+            label = voice.count("{n} reading was passed over.", "{n} readings were passed over.", len(still))
+        else:
+            label = voice.say(N_("Nothing more is wanted of this run."))
+        return replace(base, label=label, other_href=other, back_href=base.run_href if still else "", done=True)
     instrument = asked.get("with") or _placed_instrument(opened, run, one)
-    name = short_name(
-        Reading(what=one.what, at=one.at, against=one.against, hole=one.hole, value=0.0, typed=""), voice
-    )
-    unit = asked.get("value_unit") or one.unit if one.again else unit_before(visit, one.what) or one.unit
+    named = Reading(what=one.what, at=one.at, against=one.against, hole=one.hole, value=0.0, typed="")
+    unit = one.unit if one.again else unit_before(visit, one.what)
     return replace(
         base,
-        label=name,
+        label=short_name(named, voice),
         hint=_hint(visit, run, one, voice),
         what=one.what,
         at=one.at,
         against=one.against or "",
         hole=one.hole or "",
         instrument=instrument,
-        units=keys_of(one.what, unit, desk.preferences.measures),
-        instruments=_instruments(opened, instrument),
+        units=keys_of(one.what, asked.get("value_unit") or unit, desk.preferences.measures),
+        instruments=_instruments(opened, one.what, instrument),
         passed=str(passed),
-        skip_href=f"{base.run_href}?passed={passed + 1}",
+        skip_href=address_of(base.run_href, {"passed": str(passed + 1)}),
         other_href=other,
         left=voice.count("{n} still wanted", "{n} still wanted", len(still) - passed),
     )
@@ -184,63 +193,89 @@ def _free(desk: Desk, opened: Opened, run: Run, asked: Mapping[str, str]) -> Wri
     voice = desk.voice
     what = asked.get("what") if asked.get("what") in READ else READ[0]
     assert what is not None
-    instrument = asked.get("with") or instrument_for(opened, what)
+    known = {one.id: one.measures for one in opened.folded.instrument}
+    instrument = asked.get("with", "")
+    if instrument not in known or not _fits(known[instrument], what):
+        instrument = instrument_for(opened, what)
     pressure = what in PRESSURES
-    here = places(layout_of(opened.folded.system, run)) if opened.folded.system else ()
+    system = opened.folded.system
+    here = places(layout_of(system, run)) if system is not None else AIR_PLACES
     ends = tuple(dict.fromkeys((*here, "room"))) if pressure else ()
     spots = tuple(place for place in ends if place != "room") if pressure else SPOT_PLACES
-    at, against = asked.get("at") or spots[0], asked.get("against") or "room"
+    usual_at, usual_against = _usual_ends(opened, what)
+    at = _first_of((asked.get("at", ""), usual_at), spots)
+    against = _first_of((asked.get("against", ""), usual_against, "room"), ends) if pressure else ""
+    base = _base(desk, opened, run)
 
     def choices(codes: tuple[str, ...], chosen: str) -> tuple[Choice, ...]:
         return tuple(Choice(code=code, name=code_name(code, voice), chosen=code == chosen) for code in codes)
 
     return replace(
-        _base(desk, opened, run),
+        base,
         label=voice.say(N_("Another reading")),
         what=what,
         at=at,
-        against=against if pressure else "",
+        against=against,
         hole=asked.get("hole", ""),
         instrument=instrument,
+        value=asked.get("value", ""),
         units=keys_of(what, unit_before(opened.visit, what) or usual_unit_of(what), desk.preferences.measures),
         free=True,
         whats=tuple(Choice(code=one, name=quantity_name(one, voice), chosen=one == what) for one in READ),
         places=choices(spots, at),
-        against_places=choices(ends, against) if pressure else (),
-        instruments=_instruments(opened, instrument),
+        against_places=choices(ends, against),
+        instruments=_instruments(opened, what, instrument),
         time=asked.get("time", ""),
         note=asked.get("note", ""),
+        uncertainty=asked.get("uncertainty", ""),
         passed=asked.get("passed", ""),
+        back_href=address_of(base.run_href, asked),
     )
+
+
+def _first_of(wished: tuple[str, ...], offered: tuple[str, ...]) -> str:
+    return next((one for one in wished if one in offered), offered[0])
+
+
+def _usual_ends(opened: Opened, what: str) -> tuple[str, str]:
+    """Return where the list has a pressure first; where anything else was read last, or the list has it."""
+    read = [
+        (one.at, "") for run in opened.folded.run for one in run.reading if one.what == what and what not in PRESSURES
+    ]
+    return read[-1] if read else usual_place_of(what)
 
 
 def _correction(desk: Desk, opened: Opened, run: Run, fact: str, asked: Mapping[str, str]) -> WritingView:
-    index = next(
-        (k for (name, k), versions in opened.folded.history.items() if name == run.id and versions[0].fact == fact),
-        None,
-    )
-    if index is None:
-        from drawthrough.web.refusal import Refusal
-
-        raise Refusal.missing()
-    reading = run.reading[index]
-    unit = units.split(reading.typed)[1]
+    reading = run.reading[index_of(opened, run, fact)]
+    given = values_of(reading)
+    figure, unit = parted(reading.typed)
+    base = _base(desk, opened, run)
+    instrument = asked.get("with", reading.instrument or "")
     return replace(
-        _base(desk, opened, run),
-        label=short_name(reading, desk.voice),
+        base,
+        label=desk.voice.say(N_("Correct: {reading}")).format(reading=short_name(reading, desk.voice)),
         what=reading.what,
         at=reading.at,
         against=reading.against or "",
         hole=reading.hole or "",
-        instrument=reading.instrument or "",
-        value="",
+        instrument=instrument,
+        value=figure,
         units=keys_of(reading.what, unit, desk.preferences.measures),
-        instruments=_instruments(opened, reading.instrument or ""),
+        instruments=_instruments(opened, reading.what, instrument),
         time=reading.time or "",
-        note=reading.note,
+        note=remark_free(reading.note),
+        uncertainty=given.get("uncertainty", ""),
         of=fact,
         why=asked.get("why", ""),
+        back_href=base.run_href,
     )
+
+
+def parted(typed: str) -> tuple[str, str]:
+    """Return the figure and the unit of what was typed."""
+    text = typed.strip()
+    k = next((k for k, letter in enumerate(text) if letter.isalpha() or letter in "°µ%\"'"), len(text))
+    return text[:k].strip(), text[k:].strip()
 
 
 def index_of(opened: Opened, run: Run, fact: str) -> int:
@@ -259,5 +294,5 @@ def index_of(opened: Opened, run: Run, fact: str) -> int:
 
 def address_of(run_href: str, asked: Mapping[str, str]) -> str:
     """Return the address of a run's page with the writing line where it was."""
-    kept = {name: asked[name] for name in ("passed",) if asked.get(name, "0") != "0"}
+    kept = {name: asked[name] for name in ("free", "passed") if asked.get(name, "0") not in ("", "0", "yes")}
     return f"{run_href}?{urlencode(kept)}" if kept else run_href

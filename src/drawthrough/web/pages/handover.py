@@ -1,4 +1,10 @@
-"""The customer's page: what was found, what was done, what it changed, and how that is known."""
+"""The customer's page: what was found, what was done, what it changed, and how that is known.
+
+What was handed over stays as it was: the page is then drawn from the issued judgement and from the facts up to it.
+"""
+
+from collections.abc import Iterable
+from typing import NamedTuple
 
 import msgspec
 from starlette.requests import Request
@@ -7,158 +13,166 @@ from starlette.routing import Route
 
 from drawthrough import __version__
 from drawthrough.judge.judgement import Judgement
-from drawthrough.report import text
-from drawthrough.report.charts import strip_chart
 from drawthrough.report.names import code_name, reading_name
-from drawthrough.report.view import ChartView
+from drawthrough.report.phrase import capital
+from drawthrough.report.view_customer import customer_view
 from drawthrough.report.voice import N_, Voice
 from drawthrough.trade.reading_list import counterpart
 from drawthrough.visit.clock import wall
-from drawthrough.visit.facts import ReportIssued
-from drawthrough.visit.state import Reading, Visit, Work
+from drawthrough.visit.facts import PhotoTaken, ReportIssued
+from drawthrough.visit.fold import Folded, fold, in_order
+from drawthrough.visit.state import Reading, Run, Work
 from drawthrough.web.desk import Desk, room_name
 from drawthrough.web.ledger import Opened, draft
-from drawthrough.web.pages.proof import MISSING
+from drawthrough.web.pages.proof import MISSING, last_fact
 from drawthrough.web.refusal import Refusal
 from drawthrough.web.rows import shown
-from drawthrough.web.views.proof import HandoverView, PairView, TypedView
+from drawthrough.web.views.handover import HandoverView, PairView, ShotView, TypedView
 
-# What a customer is told, in this order; watts for each cfm and kBtu/h mean nothing to them.
-_TOLD = ("airflow", "wheel_against_clean", "blower_against_clean", "coil_resistance", "sensible_capacity")
-_KNOW = (
-    N_("The same readings were taken before and after, with the same instruments, at the same places and speed."),
-    N_("All of them are fitted together: what an instrument gets wrong both times cancels in what changed."),
-    N_("Each figure stands with the span in which the true value lies 95 times in 100. What the readings cannot tell "
-       "is called not resolved."),
-)  # fmt: skip
+_CHANGED = N_("The record has changed since this page was opened. Look at it again before it is handed over.")
+_HANDED = N_("Handed over {at}.")
+_GROWN = N_("Handed over {at}. The record has grown since; this page says what was said then.")
+_UNREADABLE = N_(
+    "Handed over {at}. What was said then is kept in a form that this version does not read; this page says what the "
+    "record says now."
+)
+
+
+class _Shown(NamedTuple):
+    """What a page is drawn from: the record as it stands, or as it stood when it was handed over."""
+
+    folded: Folded
+    judgement: Judgement | None
+    issued: str = ""
+    grown: bool = False
 
 
 async def handover(request: Request) -> Response:
     """Show the customer's page."""
     desk = Desk(request)
-    opened = desk.opened()
-    visit = opened.visit
-    issued = opened.folded.report[-1] if opened.folded.report else None
-    judgement = _frozen(issued) or opened.judgement
+    return _page(desk, desk.opened(), now="now" in request.query_params)
+
+
+def _page(desk: Desk, opened: Opened, *, now: bool = False, fault: str = "", status: int = 200) -> Response:
     voice = desk.voice
-    say = voice.say
-    folded = opened.folded
-    said, unresolved = _said(judgement, voice) if judgement is not None else ([], [])
+    page = _shown(desk, opened, now)
+    folded, judgement = page.folded, page.judgement
+    action = f"/visit/{opened.id}/handover"
     view = HandoverView(
         site=folded.site.name if folded.site else "",
         system=folded.system.name if folded.system else "",
         day=desk.day(wall(opened.facts[0].moment)),
         complaint=folded.complaint,
-        done=tuple(_work(fact.work, voice) for fact in folded.work if fact.work.action != "not done"),
-        alone=tuple(_work(fact.work, voice) for fact in folded.work if fact.work.action == "not done"),
-        said=tuple(said),
-        open=tuple(unresolved),
-        strip=_strip(judgement, voice),
-        pairs=tuple(_pairs(opened)),
-        typed=tuple(_typed(visit, voice)) if visit is not None else (),
-        prices=tuple(
-            (price.item, f"{price.amount:,.2f} {folded.site.currency if folded.site else ''}".strip())
-            for price in folded.price
-        ),
-        know=tuple(map(say, _KNOW)),
-        action=f"/visit/{opened.id}/handover",
-        once=desk.ledger.once(),
-        issued=_issued(desk, opened, issued) if issued is not None else "",
-        missing=say(MISSING) if judgement is None else "",
+        done=tuple(_done(fact.work, voice) for fact in folded.work if fact.work.action != "not done"),
+        alone=tuple(_alone(folded, voice)),
+        customer=customer_view(judgement, voice) if judgement is not None else None,
+        pairs=tuple(_pairs(folded.photo, voice)),
+        typed=_typed(folded, voice),
+        prices=tuple((price.item, _amount(price.amount, folded)) for price in folded.price),
+        action=action,
+        once=desk.ledger.once() if not page.issued or (now and page.grown) else "",
+        seen=last_fact(opened),
+        issued=page.issued,
+        now_href=f"{action}?now=1" if page.grown and not now else "",
+        fault=voice.say(fault) if fault else "",
+        missing=voice.say(MISSING) if judgement is None else "",
     )
-    title = room_name("handover", voice)
-    next_ = desk.next_line(opened, "handover")
-    return desk.page("handover.html", view, title, opened=opened, room="handover", next_=next_)
+    title, next_ = room_name("handover", voice), desk.next_line(opened, "handover")
+    return desk.page("handover.html", view, title, opened=opened, room="handover", next_=next_, status=status)
 
 
-def _frozen(issued: ReportIssued | None) -> Judgement | None:
-    """Return what was said when the report left the house; a judgement of a form not known any more is not guessed."""
+def _shown(desk: Desk, opened: Opened, now: bool) -> _Shown:
+    issued = opened.folded.report[-1] if opened.folded.report else None
     if issued is None:
-        return None
+        return _Shown(opened.folded, opened.judgement)
+    at = f"{desk.day(wall(issued.moment))} {desk.time_of_day(wall(issued.moment))}"
+    ordered = in_order(opened.facts)
+    then = ordered[: ordered.index(issued) + 1]
+    grown = len(then) < len(ordered)
+    if now and grown:
+        return _Shown(opened.folded, opened.judgement, desk.voice.say(_HANDED).format(at=at), grown)
+    judgement = _frozen(issued)
+    if judgement is None:
+        return _Shown(opened.folded, opened.judgement, desk.voice.say(_UNREADABLE).format(at=at), True)
+    return _Shown(fold(then), judgement, desk.voice.say(_GROWN if grown else _HANDED).format(at=at), grown)
+
+
+def _frozen(issued: ReportIssued) -> Judgement | None:
+    """Return what was said when the report left the house; a judgement of a form not known any more is not guessed."""
     try:
         return msgspec.json.decode(issued.judgement, type=Judgement)
     except msgspec.DecodeError:
         return None
 
 
-def _issued(desk: Desk, opened: Opened, issued: ReportIssued) -> str:
-    later = [fact for fact in opened.facts if fact.moment > issued.moment]
-    at = f"{desk.day(wall(issued.moment))} {desk.time_of_day(wall(issued.moment))}"
-    if later:
-        return desk.voice.say(
-            N_("Handed over {at}. The record has grown since; this page says what was said then.")
-        ).format(at=at)
-    return desk.voice.say(N_("Handed over {at}.")).format(at=at)
-
-
-def _work(work: Work, voice: Voice) -> str:
-    told = f"{code_name(work.part, voice)}: {code_name(work.action, voice)}"
+def _done(work: Work, voice: Voice) -> str:
+    told = f"{capital(code_name(work.part, voice))}: {code_name(work.action, voice)}"
     if work.condition:
         told += f", {code_name(work.condition, voice)}"
-    return f"{told}. {work.note}" if work.note else f"{told}."
+    return f"{told}. {work.note}".rstrip()
 
 
-def _said(judgement: Judgement, voice: Voice) -> tuple[list[str], list[str]]:
-    """Return what the proof says in plain sentences, and what it leaves open."""
-    told: list[str] = []
-    unresolved: list[str] = []
-    for name in _TOLD:
-        if name == "blower_against_clean" and judgement.result("wheel_against_clean", "as found over as left"):
-            continue
-        for when in ("as left over as found", "as found over as left"):
-            result = judgement.result(name, when)
-            if result is not None:
-                (unresolved if result.standing == "not resolved" else told).append(text.of_ratio(result, voice))
-    return told or text.changed(judgement, voice=voice)[:1], unresolved
+def _alone(folded: Folded, voice: Voice) -> Iterable[str]:
+    for fact in folded.work:
+        if fact.work.action == "not done":
+            why = fact.work.note or voice.say(N_("why was not written down."))
+            yield f"{capital(code_name(fact.work.part, voice))}: {why}"
+    for seen in folded.gap:
+        if not seen.gap.sealed:
+            told = voice.say(N_("Opening seen and not sealed: {where}.")).format(where=seen.gap.where)
+            yield f"{told} {seen.gap.note}".rstrip()
 
 
-def _strip(judgement: Judgement | None, voice: Voice) -> ChartView | None:
-    if judgement is None:
-        return None
-    chart = strip_chart(judgement.result("airflow", "as found"), judgement.result("airflow", "as left"), voice)
-    if chart is None:
-        return None
-    return ChartView(svg=chart.svg, sentence=chart.sentence, heads=chart.table.heads, rows=chart.table.rows)
+def _amount(amount: float, folded: Folded) -> str:
+    return f"{amount:,.2f} {folded.site.currency if folded.site else ''}".strip()
 
 
-def _pairs(opened: Opened) -> list[PairView]:
-    subjects = dict.fromkeys(fact.of for fact in opened.folded.photo)
-    pairs = []
-    for of in subjects:
-        before = [f"/photo/{one.digest}" for one in opened.folded.photo if one.of == of and one.when == "as found"]
-        after = [f"/photo/{one.digest}" for one in opened.folded.photo if one.of == of and one.when == "as left"]
-        if before or after:
-            pairs.append(PairView(of=of, before=tuple(before), after=tuple(after)))
-    return pairs
+def _pairs(photos: Iterable[PhotoTaken], voice: Voice) -> Iterable[PairView]:
+    """Yield what was photographed before or after, each thing once; what was taken between stays with the shop."""
+    by_subject: dict[str, list[PhotoTaken]] = {}
+    for photo in photos:
+        if photo.when in ("as found", "as left"):
+            by_subject.setdefault(photo.of, []).append(photo)
 
-
-def _typed(visit: Visit, voice: Voice) -> list[TypedView]:
-    """Return every reading as it was typed, as found beside as left."""
-
-    def key(one: Reading) -> tuple[str, str, str | None, str | None]:
-        return one.what, one.at, one.against, one.hole
-
-    found: list[TypedView] = []
-    for run in visit.run:
-        if run.when != "as left":
-            continue
-        again = counterpart(visit, run)
-        before = {key(one): one for one in again.reading} if again is not None else {}
-        found.extend(
-            TypedView(
-                name=reading_name(one, voice),
-                before=" ".join(shown(before[key(one)])) if key(one) in before else "",
-                after=" ".join(shown(one)),
-            )
-            for one in run.reading
+    def shots(taken: list[PhotoTaken], when: str, word: str) -> tuple[ShotView, ...]:
+        return tuple(
+            ShotView(href=f"/photo/{photo.digest}", name=f"{photo.of}, {voice.say(word)}")
+            for photo in taken
+            if photo.when == when
         )
-    if not found:
-        found = [
-            TypedView(name=reading_name(one, voice), before=" ".join(shown(one)), after="")
-            for run in visit.run
-            for one in run.reading
-        ]
-    return found
+
+    for of, taken in by_subject.items():
+        before, after = shots(taken, "as found", N_("before")), shots(taken, "as left", N_("after"))
+        yield PairView(of=of, before=before, after=after)
+
+
+def _typed(folded: Folded, voice: Voice) -> TypedView:
+    """Return every reading as it was typed, those after beside those before that they repeat."""
+    heads = (N_("reading"), N_("what ran"), N_("before"), N_("after"))
+    visit = folded.visit if folded.site is not None and folded.system is not None else None
+    waiting: dict[str, list[Reading]] = {run.id: list(run.reading) for run in folded.run if run.when == "as found"}
+    rows: list[tuple[str, ...]] = []
+
+    def row(run: Run, one: Reading, before: Reading | None, after: Reading | None) -> tuple[str, ...]:
+        typed = (" ".join(shown(reading)).strip() if reading is not None else "" for reading in (before, after))
+        return (reading_name(one, voice), code_name(run.mode, voice), *typed)
+
+    for run in folded.run:
+        if run.when == "as left":
+            again = counterpart(visit, run) if visit is not None else None
+            left_over = waiting.get(again.id, []) if again is not None else []
+            for one in run.reading:
+                before = next((other for other in left_over if _place(other) == _place(one)), None)
+                if before is not None:
+                    left_over.remove(before)
+                rows.append(row(run, one, before, one))
+    for run in folded.run:
+        rows.extend(row(run, one, one, None) for one in waiting.get(run.id, []))
+    return TypedView(heads=tuple(map(voice.say, heads)), rows=tuple(rows))
+
+
+def _place(reading: Reading) -> tuple[str, str, str | None, str | None]:
+    return reading.what, reading.at, reading.against, reading.hole
 
 
 async def issue(request: Request) -> Response:
@@ -166,11 +180,15 @@ async def issue(request: Request) -> Response:
     desk = Desk(request)
     opened = desk.opened()
     sent = (await desk.sent()).fields
+    once = sent.get("once", "")
     judgement = opened.judgement
     if judgement is None:
         raise Refusal(409, "not described yet", MISSING)
-    content = msgspec.json.encode(judgement).decode()
-    desk.ledger.write(opened.id, [draft(ReportIssued, engine=__version__, judgement=content)], sent.get("once", ""))
+    if not opened.has(once):
+        if sent.get("seen", last_fact(opened)) != last_fact(opened):
+            return _page(desk, opened, now=True, fault=_CHANGED, status=409)
+        content = msgspec.json.encode(judgement).decode()
+        desk.ledger.write(opened.id, [draft(ReportIssued, engine=__version__, judgement=content)], once)
     return desk.go(f"/visit/{opened.id}/handover")
 
 

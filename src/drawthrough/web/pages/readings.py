@@ -2,16 +2,18 @@
 
 from urllib.parse import quote
 
-import msgspec
+from msgspec.structs import replace
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 from starlette.routing import Route
 
+from drawthrough.judge.so_far import so_far
 from drawthrough.report.names import code_name
 from drawthrough.report.refusals import refusal
-from drawthrough.report.voice import N_
-from drawthrough.trade.reading_list import counterpart
-from drawthrough.visit.entry import EntryError, entry
+from drawthrough.report.voice import N_, Voice
+from drawthrough.report.words_so_far import told_so_far
+from drawthrough.trade.reading_list import Wanted, counterpart, wanted
+from drawthrough.visit.entry import EntryError, EntryFault, entry
 from drawthrough.visit.facts import ReadingCorrected, ReadingTaken
 from drawthrough.visit.state import Reading, Run
 from drawthrough.web.desk import Desk, run_address
@@ -19,9 +21,11 @@ from drawthrough.web.ledger import Opened, draft
 from drawthrough.web.refusal import Refusal
 from drawthrough.web.road import address
 from drawthrough.web.rows import row_of, rows_of, shown
+from drawthrough.web.unit_keys import unit_label
 from drawthrough.web.views.readings import RunLink, RunView, ToldView, WritingView, WrittenView
-from drawthrough.web.writing import address_of, index_of, line_for
+from drawthrough.web.writing import address_of, index_of, line_for, passed_after, passed_of
 
+_FOLDED = ("with", "time", "hole", "note", "uncertainty")  # fields of the writing line that lie behind the fold
 _ASIDE = ("once", "run", "passed", "free", "of", "why")
 
 
@@ -97,6 +101,10 @@ def _fields(sent: dict[str, str], desk: Desk) -> dict[str, str]:
     return fields
 
 
+def _wanted(opened: Opened, found: Run) -> tuple[Wanted, ...]:
+    return wanted(opened.visit, found) if opened.visit is not None else ()
+
+
 async def write(request: Request) -> Response:
     """Write a reading down, or correct one."""
     desk = Desk(request)
@@ -108,43 +116,47 @@ async def write(request: Request) -> Response:
     try:
         reading = entry(Reading, _fields(sent, desk), opened.folded, run=found.id, instead=index)
     except EntryError as error:
-        return _refused(desk, opened, found, sent, tuple(refusal(fault, desk.voice) for fault in error.faults))
+        return _refused(desk, opened, found, sent, error.faults)
     once = sent.get("once", "")
     if of:
         drafts = [draft(ReadingCorrected, of=of, reading=reading, why=sent.get("why", ""))]
     else:
         drafts = [draft(ReadingTaken, run=found.id, reading=reading)]
+    before = _wanted(opened, found)
     written = desk.ledger.write(opened.id, drafts, once)
     opened = desk.ledger.opened(opened.id)
     found = run_of(opened, found.id)
+    kept = {"passed": str(passed_after(before, _wanted(opened, found), passed_of(sent)))}
     href = run_address(opened.id, found.id)
     if not desk.small or of:
         # A correction touches a row above: the page comes anew.
-        return HTMLResponse("", headers={"hx-redirect": href}) if desk.small else desk.go(address_of(href, sent))
-    writing = line_for(desk, opened, found, {"passed": sent.get("passed", "")})
+        return HTMLResponse("", headers={"hx-redirect": href}) if desk.small else desk.go(address_of(href, kept))
+    writing = line_for(desk, opened, found, kept)
     if not written:
         return desk.fragment("writing.html", writing, headers={"hx-trigger": "visit-changed"})
     view = WrittenView(
         writing=writing,
-        rows=rows_of(desk, opened, msgspec.structs.replace(found, reading=()), judged=False),
+        rows=rows_of(desk, opened, replace(found, reading=()), judged=False),
         row=row_of(desk, opened, found, len(found.reading) - 1, None),
     )
     return desk.fragment("written.html", view, headers={"hx-trigger": "visit-changed"})
 
 
-def _refused(desk: Desk, opened: Opened, found: Run, sent: dict[str, str], faults: tuple[str, ...]) -> Response:
+def _refused(desk: Desk, opened: Opened, found: Run, sent: dict[str, str], faults: tuple[EntryFault, ...]) -> Response:
     writing = line_for(desk, opened, found, sent)
     chosen = sent.get("value_unit", "")
-    writing = msgspec.structs.replace(
+    writing = replace(
         writing,
         value=sent.get("value", ""),
         time=sent.get("time", ""),
         note=sent.get("note", ""),
-        faults=faults,
+        uncertainty=sent.get("uncertainty", ""),
+        faults=tuple(refusal(fault, desk.voice) for fault in faults),
+        open=any(fault.field in _FOLDED for fault in faults),
         once=sent.get("once", "") or writing.once,
-        units=tuple(
-            msgspec.structs.replace(unit, chosen=unit.code == chosen) if chosen else unit for unit in writing.units
-        ),
+        units=tuple(replace(unit, chosen=unit.code == chosen) for unit in writing.units)
+        if any(unit.code == chosen for unit in writing.units)
+        else writing.units,
     )
     if desk.small:
         return desk.fragment("writing.html", writing, status=422)
@@ -156,7 +168,7 @@ async def preview(request: Request) -> Response:
     desk = Desk(request)
     opened = desk.opened()
     sent = {name: value.strip() for name, value in request.query_params.items()}
-    if not sent.get("value"):
+    if not any(letter.isalnum() for letter in sent.get("value", "")):  # nothing yet, or a sign alone
         return HTMLResponse("")
     found = run_of(opened, sent.get("run", ""))
     of = sent.get("of", "")
@@ -167,9 +179,35 @@ async def preview(request: Request) -> Response:
         return desk.fragment(
             "told.html", ToldView(text="", faults=tuple(refusal(fault, desk.voice) for fault in error.faults))
         )
-    figure, unit = shown(reading)
-    told = desk.voice.say(N_("Reads as {figure} {unit}.")).format(figure=figure, unit=unit)
+    told = _read_as(opened, found, reading, instead, desk.voice)
     return desk.fragment("told.html", ToldView(text=told, faults=()))
+
+
+def _read_as(opened: Opened, found: Run, reading: Reading, instead: int | None, voice: Voice) -> str:
+    """Say how a reading is read, with what, and the first thing that it would mean beside the others."""
+    figure, unit = shown(reading)
+    slots = {"figure": figure, "unit": unit_label(unit), "instrument": reading.instrument or ""}
+    meant = _meant(opened, found, reading, instead, voice)
+    if meant and reading.instrument:
+        text = voice.say(N_("Reads as {figure} {unit} with {instrument}: {meaning}"))
+    elif meant:
+        text = voice.say(N_("Reads as {figure} {unit}: {meaning}"))
+    elif reading.instrument:
+        text = voice.say(N_("Reads as {figure} {unit} with {instrument}."))
+    else:
+        text = voice.say(N_("Reads as {figure} {unit}."))
+    return text.format(**slots, meaning=meant).replace("..", ".")
+
+
+def _meant(opened: Opened, found: Run, reading: Reading, instead: int | None, voice: Voice) -> str:
+    visit = opened.visit
+    if visit is None:
+        return ""
+    index = len(found.reading) if instead is None else instead
+    readings = (*found.reading[:index], reading, *found.reading[index + 1 :])
+    runs = tuple(replace(one, reading=readings) if one.id == found.id else one for one in visit.run)
+    means, _ = told_so_far(so_far(replace(visit, run=runs), found.id, index), voice)
+    return means[0] if means else ""
 
 
 ROUTES = [

@@ -1,6 +1,7 @@
 """Beginning a run, and describing one again."""
 
 from collections.abc import Mapping
+from typing import get_args
 from urllib.parse import urlencode
 
 from starlette.requests import Request
@@ -13,7 +14,7 @@ from drawthrough.trade.reading_list import counterpart
 from drawthrough.visit.entry import EntryError, EntryFault, entry
 from drawthrough.visit.facts import RunDescribed
 from drawthrough.visit.fold import Folded
-from drawthrough.visit.state import Run
+from drawthrough.visit.state import Mode, Run
 from drawthrough.web.desk import Desk, run_address
 from drawthrough.web.forms import fields_of, values_of
 from drawthrough.web.ledger import Opened, draft
@@ -24,6 +25,7 @@ from drawthrough.web.views.runs import DescribeView
 _FIRST = ("mode", "speed", "id", "lead", "wetness", "filter")
 _MORE = ("start", "end", "station_pressure", "also_heats", "zero_for", "doors_on", "note")
 _ASIDE = ("once", "instead")
+_MODES: tuple[str, ...] = get_args(Mode)
 _SAFETY = {
     "strips": N_("Fire the strips only while someone watches: after a season they smoke. Stop at visible smoke."),
     "gas": N_("Combustion is licensed work: local codes and a licensed person decide."),
@@ -49,7 +51,7 @@ def _proposed(opened: Opened, asked: Mapping[str, str], voice: Voice) -> dict[st
     before = again or next((run for run in reversed(folded.run) if run.when == when), None)
     before = before or (folded.run[-1] if folded.run else None)
     mode = asked.get("mode") or (again.mode if again else "fan")
-    values: dict[str, str] = {"speed": _speed(folded), "doors_on": "yes"}
+    values: dict[str, str] = {"speed": _speed(folded, voice), "doors_on": "yes", "filter": "as found"}
     if before is not None:
         kept = values_of(before)
         values |= {name: kept[name] for name in ("speed", "lead", "filter", "station_pressure") if name in kept}
@@ -66,8 +68,11 @@ def _proposed(opened: Opened, asked: Mapping[str, str], voice: Voice) -> dict[st
     return values
 
 
-def _speed(folded: Folded) -> str:
-    return folded.system.fan_table[0].speed if folded.system and folded.system.fan_table else ""
+def _speed(folded: Folded, voice: Voice) -> str:
+    """Return the speed of the fan table; without one, a word that says that nothing was changed."""
+    if folded.system and folded.system.fan_table:
+        return folded.system.fan_table[0].speed
+    return voice.say(N_("as it runs"))
 
 
 def _filter_left(folded: Folded) -> str:
@@ -114,8 +119,13 @@ async def write(request: Request) -> Response:
     values = {name: value for name, value in sent.items() if name not in _ASIDE}
     if values.get("mode") != "zero":
         values.pop("zero_for", None)  # the fold offers it to every run; it belongs to a zero alone
-    if opened.has(once):
-        return desk.go(run_address(opened.id, values.get("id", "")))
+    sent_before = next((fact for fact in opened.facts if fact.id == once), None)
+    if isinstance(sent_before, RunDescribed):
+        return desk.go(run_address(opened.id, sent_before.run.id))
+    if not instead and values.get("id") in {
+        _name(opened.folded, mode, values.get("when", ""), desk.voice) for mode in _MODES if mode != values.get("mode")
+    }:  # the name proposed for another mode, left as it was when the mode was changed
+        values["id"] = _name(opened.folded, values.get("mode", ""), values.get("when", ""), desk.voice)
     try:
         run = entry(Run, values, opened.folded, instead=instead or None)
     except EntryError as error:

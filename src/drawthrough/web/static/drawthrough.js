@@ -52,3 +52,26 @@ for (const words of document.querySelectorAll("[data-words]")) {
     text.focus();
   });
 }
+
+// The caret waits on the writing line, without scrolling the page under the eyes of whoever reads it.
+const writeHere = () => {
+  if (document.activeElement === document.body) document.querySelector("[data-focus]")?.focus({ preventScroll: true });
+};
+document.addEventListener("htmx:after:swap", writeHere);
+writeHere();
+document.querySelector("[data-select]")?.select(); // what is corrected is typed over
+
+// A row that was just written rises above the writing line, with the first line of what it adds up to.
+const lastRow = () => document.querySelector("#written > article:last-child");
+let seenRow = lastRow()?.id;
+document.addEventListener("htmx:after:swap", () => {
+  const row = lastRow();
+  const line = document.getElementById("writing");
+  if (!row || !line || row.id === seenRow) return;
+  seenRow = row.id;
+  const judged = document.querySelector(".judged p");
+  const under = Math.max(row.getBoundingClientRect().bottom, judged?.getBoundingClientRect().bottom ?? 0);
+  const head = document.querySelector(".head").getBoundingClientRect().bottom;
+  const hidden = under - line.getBoundingClientRect().top;
+  window.scrollBy(0, Math.min(hidden, row.getBoundingClientRect().top - Math.max(head, 0)));
+});

@@ -25,6 +25,8 @@ class ReadingView(View, frozen=True, kw_only=True):
     standing: Annotated[str, "code of its standing, or empty while nothing is judged"]
     standing_word: Annotated[str, "its standing in words, or empty"]
     instrument: Annotated[str, "what it was read with, or empty"]
+    struck: Annotated[bool, "is its figure struck through: set aside, or taken back?"] = False
+    sign: Annotated[str, "that the place turned the sign that was typed, or empty"] = ""
     why: Annotated[tuple[str, ...], "why it does not simply stand"] = ()
     means: Annotated[tuple[str, ...], "what it means so far"] = ()
     not_yet: Annotated[tuple[str, ...], "what it cannot mean yet"] = ()
@@ -72,6 +74,7 @@ class WritingView(View, frozen=True, kw_only=True):
     units: Annotated[tuple[UnitKey, ...], "units to choose from"] = ()
     told: Annotated[str, "how it would be read"] = ""
     faults: Annotated[tuple[str, ...], "what is wrong with what was typed"] = ()
+    open: Annotated[bool, "is the fold open, since something in it was refused?"] = False
     free: Annotated[bool, "is what, where and against chosen by hand?"] = False
     whats: Annotated[tuple[Choice, ...], "what can be read"] = ()
     places: Annotated[tuple[Choice, ...], "places to choose from"] = ()
@@ -79,10 +82,12 @@ class WritingView(View, frozen=True, kw_only=True):
     instruments: Annotated[tuple[Choice, ...], "instruments to choose from"] = ()
     time: Annotated[str, "when it is read, or empty for now"] = ""
     note: Annotated[str, "what is noted with it"] = ""
+    uncertainty: Annotated[str, "its standard uncertainty, if it is a mean of many"] = ""
     of: Annotated[str, "id of the fact that is corrected, or empty"] = ""
     why: Annotated[str, "why it is corrected"] = ""
     skip_href: Annotated[str, "passes over the reading for now, or empty"] = ""
     other_href: Annotated[str, "lets another reading be chosen, or empty"] = ""
+    back_href: Annotated[str, "leads back to the list of what is wanted, or empty"] = ""
     left: Annotated[str, "how many readings are still wanted"] = ""
     passed: Annotated[str, "readings that were passed over, as the address has them"] = ""
     done: Annotated[bool, "is nothing wanted any more?"] = False
