@@ -1,6 +1,5 @@
 """As found and As left: the runs, and what was seen and heard before anything was touched."""
 
-from collections.abc import Mapping
 from urllib.parse import quote, urlencode
 
 from starlette.requests import Request
@@ -8,17 +7,17 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from drawthrough.report.names import code_name
-from drawthrough.report.voice import N_
+from drawthrough.report.voice import N_, Voice
 from drawthrough.trade.reading_list import counterpart
-from drawthrough.visit.entry import EntryError, EntryFault, entry
-from drawthrough.visit.facts import ComplaintHeard, GapSeen, PatternSeen
+from drawthrough.visit.facts import ComplaintHeard
 from drawthrough.visit.state import Gap, Pattern, Run, When
 from drawthrough.web.desk import Desk, run_address
 from drawthrough.web.forms import fields_of
 from drawthrough.web.ledger import Opened, draft
 from drawthrough.web.pages.runs import again_href, unpaired
 from drawthrough.web.road import BY_CODE, address
-from drawthrough.web.views.runs import AgainLine, RoomView, RunLine, SeenLine
+from drawthrough.web.seen import Refused, line, writes
+from drawthrough.web.views.runs import AgainLine, RoomView, RunLine
 
 _READY = (N_("smell"), N_("weak air"), N_("noise"), N_("rooms uneven"), N_("high bill"), N_("water"))
 _BEGIN = {
@@ -46,18 +45,10 @@ async def as_left(request: Request) -> Response:
     return _page(desk, desk.opened(), "as left")
 
 
-def _page(
-    desk: Desk, opened: Opened, when: When, fault: str = "", values: Mapping[str, str] | None = None,
-    faults: tuple[EntryFault, ...] = (), status: int = 200,
-) -> Response:  # fmt: skip
+def _page(desk: Desk, opened: Opened, when: When, refused: Refused = Refused(), status: int = 200) -> Response:  # noqa: B008
     voice = desk.voice
     say = voice.say
     folded = opened.folded
-    typed = values or {}
-
-    def of(form: str) -> tuple[Mapping[str, str], tuple[EntryFault, ...]]:
-        return (typed, faults) if form == fault else ({}, ())
-
     view = RoomView(
         when=when,
         found=when == "as found",
@@ -75,31 +66,16 @@ def _page(
         complaint_once=desk.ledger.once(),
         ready=tuple(map(say, _READY)),
         patterns=tuple(
-            SeenLine(
-                text=f"{one.pattern.surface}: {code_name(one.pattern.dirt, voice)}",
-                note=one.pattern.note,
-                id=one.id,
-                once=desk.ledger.once(),
-            )
+            line(desk, one, f"{one.pattern.surface}: {code_name(one.pattern.dirt, voice)}", one.pattern.note)
             for one in folded.pattern
         ),
-        pattern_fields=fields_of(Pattern, *of("pattern"), voice, only=("surface", "dirt", "note")),
-        pattern_once=desk.ledger.once(),
-        gaps=tuple(
-            SeenLine(
-                text=say(N_("{where}: {compartment}, open to {space}")).format(
-                    where=one.gap.where, compartment=one.gap.compartment, space=one.gap.opens_to
-                ),
-                note=one.gap.note,
-                id=one.id,
-                once=desk.ledger.once(),
-            )
-            for one in folded.gap
-        ),
-        gap_fields=fields_of(Gap, *of("gap"), voice),
-        gap_once=desk.ledger.once(),
+        pattern_fields=fields_of(Pattern, *refused.of("pattern"), voice, only=("surface", "dirt", "note")),
+        pattern_once=refused.once_of("pattern", desk),
+        gaps=tuple(line(desk, one, _gap(one.gap, voice), one.gap.note) for one in folded.gap),
+        gap_fields=fields_of(Gap, *refused.of("gap"), voice),
+        gap_once=refused.once_of("gap", desk),
         photos_href=f"/visit/{opened.id}/photos?when={quote(when)}",
-        fault=fault,
+        fault=refused.form,
     )
     title = say(BY_CODE[when].name)
     return desk.page("room.html", view, title, opened=opened, room=when, next_=desk.next_line(opened), status=status)
@@ -128,36 +104,19 @@ async def complain(request: Request) -> Response:
     return desk.go(address(opened.id, "as found"))
 
 
-async def see_pattern(request: Request) -> Response:
-    """Write down a mark that was seen: dirt, or what looks like it and is none."""
-    desk = Desk(request)
-    opened = desk.opened()
-    sent = (await desk.sent()).fields
-    try:
-        pattern = entry(Pattern, sent, opened.folded)
-    except EntryError as error:
-        return _page(desk, opened, "as found", "pattern", sent, error.faults, 422)
-    desk.ledger.write(opened.id, [draft(PatternSeen, pattern=pattern)], sent.get("once", ""))
-    return desk.go(address(opened.id, "as found") + "#marks")
+def _gap(gap: Gap, voice: Voice) -> str:
+    return voice.say(N_("{where}: {compartment}, open to {space}")).format(
+        where=gap.where, compartment=gap.compartment, space=gap.opens_to
+    )
 
 
-async def see_gap(request: Request) -> Response:
-    """Write down a gap that was seen."""
-    desk = Desk(request)
-    opened = desk.opened()
-    sent = (await desk.sent()).fields
-    try:
-        gap = entry(Gap, sent, opened.folded)
-    except EntryError as error:
-        return _page(desk, opened, "as found", "gap", sent, error.faults, 422)
-    desk.ledger.write(opened.id, [draft(GapSeen, gap=gap)], sent.get("once", ""))
-    return desk.go(address(opened.id, "as found") + "#gaps")
+def _refused(desk: Desk, opened: Opened, refused: Refused, status: int) -> Response:
+    return _page(desk, opened, "as found", refused, status)
 
 
 ROUTES = [
     Route("/visit/{visit}/as-found", as_found),
     Route("/visit/{visit}/as-left", as_left),
     Route("/visit/{visit}/complaint", complain, methods=["POST"]),
-    Route("/visit/{visit}/pattern", see_pattern, methods=["POST"]),
-    Route("/visit/{visit}/gap", see_gap, methods=["POST"]),
+    *(writes(name, "as found", _refused) for name in ("pattern", "gap")),
 ]
