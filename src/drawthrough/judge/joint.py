@@ -48,6 +48,7 @@ class Joint:
         self.mean = list(self.solution.mean)
         self.rows: list[Row] = model.predict(self.mean)
         self._pulls: list[list[float]] | None = None
+        self._leans: dict[tuple[tuple[int, float], ...], tuple[float, float]] = {}  # by direction
 
     def linear(
         self, weights: dict[int, float], constant: float = 0.0, extra: tuple[tuple[str, float], ...] = ()
@@ -135,6 +136,15 @@ class Joint:
         if variance <= 0.0 or not derived.linear:
             return 0.0, 0.0, 0.0
         spread = math.sqrt(variance)
+        # Several numbers lie along one direction (an airflow, and that airflow for each ton): it is followed once.
+        direction = tuple(sorted((i, w / spread) for i, w in derived.gradient.items() if w))
+        known = self._leans.get(direction)
+        if known is None:
+            known = self._leans[direction] = self._lean_along(derived, spread)
+        return (*known, spread)
+
+    def _lean_along(self, derived: Derived, spread: float) -> tuple[float, float]:
+        """Follow one direction both ways: how far median and interval ends lie from the peak, in its deviations."""
         covariance = self.solution.covariance
         reach = 1.0
         line = [
@@ -146,13 +156,13 @@ class Joint:
         try:
             above, below = self.model.predict(up), self.model.predict(down)
         except (ArithmeticError, ValueError):  # a leak of more than all the air: no normal reaches there
-            return math.inf, math.inf, spread
+            return math.inf, math.inf
         skew = (self._fall(up, above) - self._fall(down, below)) / (2 * reach**3)
         widening = 0.0
         for high, low, (_, precision), pulled in zip(above, below, self.solution.sites, self._pulled(), strict=True):
             change = sum((a - b) * pulled[i] for i, a, b in zip(high[1], high[2], low[2], strict=True))
             widening -= precision * change / (2 * reach)
-        return widening - 2 * skew, widening - 3 * skew - skew * (COVERAGE**2 - 1), spread
+        return widening - 2 * skew, widening - 3 * skew - skew * (COVERAGE**2 - 1)
 
     def _pulled(self) -> list[list[float]]:
         """Covariance times each row's gradient: how each reading pulls at every unknown."""
