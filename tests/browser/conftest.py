@@ -19,9 +19,9 @@ DEMO = "examples/dirty-wheel-psc.toml"
 Open = Callable[..., Any]
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def playwright() -> Iterator[Any]:
-    """Playwright, once for each process of the suite."""
+    """Playwright, anew for each module: while it runs, its thread has an event loop, and no other test can have one."""
     if not looking.CHROMIUM.exists():
         pytest.skip(f"there is no Chromium at {looking.CHROMIUM}")
     sync = pytest.importorskip("playwright.sync_api")

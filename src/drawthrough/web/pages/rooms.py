@@ -106,7 +106,7 @@ async def complain(request: Request) -> Response:
 
 def _gap(gap: Gap, voice: Voice) -> str:
     return voice.say(N_("{where}: {compartment}, open to {space}")).format(
-        where=gap.where, compartment=gap.compartment, space=gap.opens_to
+        where=gap.where, compartment=code_name(gap.compartment, voice), space=code_name(gap.opens_to, voice)
     )
 
 

@@ -19,4 +19,5 @@ class FieldView(View, frozen=True, kw_only=True):
     value: Annotated[str, "what stands in it, as typed"]
     choices: Annotated[tuple[Choice, ...], "what can be chosen, or none"] = ()
     required: Annotated[bool, "must it be filled in?"] = False
+    example: Annotated[str, "how a hand would write it, or empty"] = ""
     fault: Annotated[str, "what is wrong with it, or empty"] = ""

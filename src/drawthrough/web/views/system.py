@@ -4,6 +4,7 @@ from typing import Annotated
 
 from drawthrough.web.views import View
 from drawthrough.web.views.form import FieldView
+from drawthrough.web.views.shell import Choice
 
 
 class TableView(View, frozen=True, kw_only=True):
@@ -13,7 +14,6 @@ class TableView(View, frozen=True, kw_only=True):
     basis: Annotated[str, "coil, filter, heater, volts: what it holds for"]
     heads: Annotated[tuple[str, str], "names of its two columns, with their units"]
     rows: Annotated[tuple[tuple[str, str], ...], "static and airflow, line by line"]
-    index: Annotated[int, "its place among the tables"]
     once: Annotated[str, "id of the fact that removing it would write"]
 
 
@@ -30,7 +30,7 @@ class InstrumentView(View, frozen=True, kw_only=True):
 class ReadyView(View, frozen=True, kw_only=True):
     """A kind of instrument that one press lists."""
 
-    id: Annotated[str, "what it would be called"]
+    id: Annotated[str, "code of the kind"]
     name: Annotated[str, "what it is, with its accuracy"]
 
 
@@ -45,13 +45,19 @@ class SystemView(View, frozen=True, kw_only=True):
     equipment_more: Annotated[tuple[FieldView, ...], "equipment: what is asked behind the fold"]
     strips: Annotated[tuple[FieldView, ...], "the strip-heat kit"]
     capacitor: Annotated[tuple[FieldView, ...], "the run capacitor"]
+    unfolded: Annotated[tuple[str, ...], "folds within the forms that stand open, since a fault lies in them"]
     described: Annotated[bool, "is the equipment described?"]
     tables: Annotated[tuple[TableView, ...], "fan tables"]
+    read: Annotated[tuple[TableView, ...], "tables as they would be read from what was typed, not written yet"]
     table_fields: Annotated[tuple[FieldView, ...], "what another fan table holds for"]
     table_text: Annotated[str, "the table as it was typed or pasted"]
+    static_units: Annotated[tuple[Choice, ...], "units of its statics to choose from"]
+    airflow_units: Annotated[tuple[Choice, ...], "units of its airflows to choose from"]
     table_fault: Annotated[tuple[str, ...], "what is wrong with it"]
     instruments: Annotated[tuple[InstrumentView, ...], "instruments that are listed"]
     instrument_fields: Annotated[tuple[FieldView, ...], "the form for another one"]
     instead: Annotated[str, "id of the instrument that is changed, or empty"]
+    away_once: Annotated[str, "id of the fact that taking that one off the list writes; empty where readings name it"]
+    listing: Annotated[bool, "do the ready kinds stand open? So that one press follows another"]
     ready: Annotated[tuple[ReadyView, ...], "kinds that one press lists"]
     open: Annotated[str, "the form that stands open: place, equipment, table, instrument or none"]
