@@ -15,6 +15,7 @@ from drawthrough.visit import state
 from drawthrough.visit.entry import EntryError, entry
 from drawthrough.visit.facts import InstrumentListed, SystemDescribed
 from drawthrough.visit.sheet import load
+from drawthrough.visit.sheet_text import quantity_text
 from drawthrough.web.forms import EXAMPLES, exact, shown_of, values_of
 from tests.web.filled import form
 
@@ -41,6 +42,12 @@ def write(client, path, fields, once="", **more):
     answer = client.post(path, data={"once": once or client.ledger.once(), **fields}, **more)
     assert answer.status_code == 303, answer.text
     return answer.headers["location"]
+
+
+def pasted(table):
+    """A fan table in two columns, each value with its unit to the last digit."""
+    pairs = zip(table.static, table.airflow, strict=True)
+    return "\n".join(f"{quantity_text(x, 'static')}\t{quantity_text(y, 'airflow')}" for x, y in pairs)
 
 
 def opened(client):
@@ -176,6 +183,36 @@ def test_what_is_typed_cannot_become_markup(client, where):
     assert html.escape(sly, quote=False) in page.replace("&#34;", '"')
 
 
+def typed_in(client, where, action, values, **holding):
+    """Type into the fields that the page has, none beside them; press the button twice."""
+    sheet = form(client.get(where).text, f"/system/{action}", **holding)
+    assert {name for name, text in values.items() if text} <= sheet.fields.keys()
+    for _ in range(2):
+        write(client, sheet.action, {**sheet.fields, **values}, sheet.fields["once"])
+
+
+@pytest.mark.parametrize(("language", "measures"), [("en", "field"), ("es", "SI")])
+@pytest.mark.parametrize("name", SHEETS)
+def test_the_pages_own_fields_take_all_of_an_example(client, name, language, measures):
+    """Each form as the page of a visit that is empty gives it, filled in as a hand would."""
+    visit = SHEETS[name]
+    client.post("/preferences", data={"language": language, "measures": measures, "here": "/"})
+    answer = client.post("/visit", data={"once": client.ledger.once(), "name": "Trial", "altitude": "0 ft"})
+    where = answer.headers["location"]
+    client.visit = where.split("/")[2]
+    before = len(opened(client).facts)
+    typed_in(client, where, "place", values_of(visit.site))
+    typed_in(client, where, "equipment", values_of(visit.system))
+    for table in visit.system.fan_table:
+        fields = {k: v for k, v in values_of(table).items() if k not in ("static", "airflow")}
+        typed_in(client, where, "fan-table", {**fields, "text": pasted(table)})
+    for tool in visit.instrument:
+        typed_in(client, where, "instrument", values_of(tool), instead="")
+    folded = opened(client).folded
+    assert (folded.site, folded.system, folded.instrument) == (visit.site, visit.system, visit.instrument)
+    assert len(opened(client).facts) - before == 2 + len(visit.system.fan_table) + len(visit.instrument)
+
+
 # --- fan tables ---
 
 
@@ -279,6 +316,18 @@ def test_pressed_twice_it_is_listed_once(client, where):
         assert "#ready" in write(client, f"{where}/instrument", {"ready": "manometer", "once": ""})
     assert len(opened(client).folded.instrument) == 1
     assert client.post(f"{where}/instrument", data={"ready": "divining rod"}).status_code == 404
+
+
+@pytest.mark.parametrize(("first", "then"), [("es", "en"), ("en", "es")])
+def test_listed_in_one_language_it_is_known_in_another(client, where, first, then):
+    client.post("/preferences", data={"language": first, "here": "/"})
+    write(client, f"{where}/instrument", {"ready": "manometer"})
+    client.post("/preferences", data={"language": then, "here": "/"})
+    presses = form(client.get(where).text, "/instrument", once="")
+    assert ("ready", "manometer") not in presses.buttons
+    assert ("ready", "voltmeter") in presses.buttons
+    write(client, f"{where}/instrument", {"ready": "manometer"})
+    assert len(opened(client).folded.instrument) == 1
 
 
 def test_another_accuracy_is_the_hands_own(client, where):

@@ -165,6 +165,8 @@ def values_of(struct: msgspec.Struct, *, prefix: str = "") -> dict[str, str]:
             value = getattr(struct, key.field)
             if value is not None:
                 given[name] = _text(value)
+        elif key.sort == "table" and (within := getattr(struct, key.field)) is not None:
+            given |= values_of(within, prefix=f"{name}.")
     return given
 
 

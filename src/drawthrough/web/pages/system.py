@@ -11,7 +11,7 @@ from starlette.routing import Route
 
 from drawthrough.report.names import code_name, field_label, quantity_name
 from drawthrough.report.refusals import refusal
-from drawthrough.report.voice import N_, Voice
+from drawthrough.report.voice import LANGUAGES, N_, Voice
 from drawthrough.trade.instruments import ready
 from drawthrough.visit.entry import EntryError, EntryFault, entry
 from drawthrough.visit.facts import InstrumentListed, SiteDescribed, SystemDescribed, Withdrawn
@@ -48,6 +48,7 @@ _DEFAULTS = {
 }
 _STATIC_UNITS = ("inwc", "Pa")
 _AIRFLOW_UNITS = ("cfm", "L/s", "m3/s")
+_BY_PRACTICE = N_("accuracy by common practice")
 _ACCURACY = ("measures", "accuracy_relative", "accuracy_absolute", "coverage")
 _FORMS = ("place", "equipment", "table", "instrument")
 
@@ -116,7 +117,7 @@ def _page(desk: Desk, opened: Opened, typed: _Typed, status: int = 200, read: tu
         ready=tuple(
             ReadyView(id=one["id"], name=f"{voice.say(one['id'])}, ±{one['accuracy']}")
             for one in ready()
-            if not _listed(opened, one["id"], voice.say(one["id"]))
+            if not _listed(opened, one["id"])
         ),
         open=typed.form or ("equipment" if folded.system is None else "none"),
     )
@@ -129,7 +130,13 @@ def _units(codes: tuple[str, ...], chosen: str) -> tuple[Choice, ...]:
     return tuple(Choice(code=code, name=code, chosen=code == chosen) for code in codes)
 
 
-def _listed(opened: Opened, *names: str) -> bool:
+def _called(kind: str) -> set[str]:
+    """Return what a ready kind is called: it may have been listed in another language than the page has now."""
+    return {kind, *(Voice(language=language).say(kind) for language in LANGUAGES)}
+
+
+def _listed(opened: Opened, kind: str) -> bool:
+    names = _called(kind)
     return any(one.id in names for one in opened.folded.instrument)
 
 
@@ -187,7 +194,7 @@ def _instrument(desk: Desk, opened: Opened, one: Instrument) -> InstrumentView:
     line = quantity_name(one.measures, desk.voice)
     if accuracy:
         line = f"{line}, ±{accuracy}"
-        if any(_as_ready(one, kind) for kind in ready() if one.id in (kind["id"], desk.voice.say(kind["id"]))):
+        if _by_practice(one):
             line = desk.voice.say(N_("{accuracy}, by common practice")).format(accuracy=line)
     return InstrumentView(
         id=one.id,
@@ -198,10 +205,12 @@ def _instrument(desk: Desk, opened: Opened, one: Instrument) -> InstrumentView:
     )
 
 
-def _as_ready(one: Instrument, kind: Mapping[str, str]) -> bool:
-    """Is an instrument's accuracy still that of the ready kind?"""
-    made = entry(Instrument, kind)
-    return all(getattr(one, name) == getattr(made, name) for name in _ACCURACY)
+def _by_practice(one: Instrument) -> bool:
+    """Was an instrument listed with a press, its accuracy untouched since? The press notes where the figure is from."""
+    if one.note not in _called(_BY_PRACTICE):
+        return False
+    kinds = [entry(Instrument, kind) for kind in ready() if one.id in _called(kind["id"])]
+    return any(all(getattr(one, name) == getattr(kind, name) for name in _ACCURACY) for kind in kinds)
 
 
 async def place(request: Request) -> Response:
@@ -299,8 +308,8 @@ async def instrument(request: Request) -> Response:
         fields = next((dict(one) for one in ready() if one["id"] == kind), {})
         if not fields:
             raise Refusal.missing()
-        fields["id"] = desk.voice.say(kind)
-        if _listed(opened, kind, fields["id"]):  # pressed twice
+        fields |= {"id": desk.voice.say(kind), "note": desk.voice.say(_BY_PRACTICE)}
+        if _listed(opened, kind):  # pressed twice
             return desk.go(on)
     elif away := sent.get("away"):
         _take_away(desk, opened, away, once)
@@ -322,6 +331,8 @@ async def instrument(request: Request) -> Response:
         made = entry(Instrument, fields, opened.folded, instead=instead or None)
     except EntryError as error:
         return _page(desk, opened, _Typed("instrument", sent, error.faults, once, instead), 422)
+    if not kind and made.note in _called(_BY_PRACTICE) and not _by_practice(made):
+        made = msgspec.structs.replace(made, note="")  # the hand gave another accuracy: it is no longer the practice's
     if made not in opened.folded.instrument:
         desk.ledger.write(opened.id, [draft(InstrumentListed, instrument=made)], once)
     return desk.go(on)
