@@ -81,7 +81,8 @@ def _has(system: System, when: str) -> bool:
     return True
 
 
-def _known(reading: Reading | Wanted) -> tuple[str, str, str | None, str | None]:
+def known(reading: Reading | Wanted) -> tuple[str, str, str | None, str | None]:
+    """Return that by which a reading is known again in another run: quantity, places and hole."""
     return reading.what, reading.at, reading.against, reading.hole
 
 
@@ -122,30 +123,30 @@ def wanted(visit: Visit, run: Run) -> tuple[Wanted, ...]:
     again = counterpart(visit, run)
     if again is not None:
         listed += [
-            Wanted(one.what, one.at, one.against, one.hole, _unit_typed(one), True, remark_free(one.note))
+            Wanted(one.what, one.at, one.against, one.hole, parted(one.typed)[1], True, remark_free(one.note))
             for one in again.reading
         ]
-    old = Counter(_known(one) for one in listed)
+    old = Counter(known(one) for one in listed)
     listed += [
         row.wanted
         for row in _rows()
-        if run.mode in row.modes and _has(visit.system, row.when) and not old[_known(row.wanted)] and again is None
+        if run.mode in row.modes and _has(visit.system, row.when) and not old[known(row.wanted)] and again is None
     ]
-    have = Counter(_known(one) for one in run.reading)
+    have = Counter(known(one) for one in run.reading)
     found = []
     for one in listed:
-        if have[_known(one)]:
-            have[_known(one)] -= 1
+        if have[known(one)]:
+            have[known(one)] -= 1
         elif one.what not in PRESSURES or {one.at, one.against} <= {*here, "room"}:
             found.append(one)
     return tuple(found)
 
 
-def _unit_typed(reading: Reading) -> str:
-    """Return the unit that the hand wrote: what stands after the number."""
-    text = reading.typed.strip()
+def parted(typed: str) -> tuple[str, str]:
+    """Return the figure and the unit of what the hand wrote."""
+    text = typed.strip()
     k = next((k for k, letter in enumerate(text) if letter.isalpha() or letter in "°µ%\"'"), len(text))
-    return text[k:].strip()
+    return text[:k].strip(), text[k:].strip()
 
 
 def remark_free(note: str) -> str:

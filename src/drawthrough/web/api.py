@@ -65,9 +65,7 @@ async def visit(request: Request) -> Response:
     """Send a visit as its facts add up."""
     found = Desk(request).opened().visit
     if found is None:
-        raise Refusal(
-            409, "not described yet", N_("The place or the equipment of this visit has not been described yet.")
-        )
+        raise Refusal.undescribed()
     return _json(found)
 
 
@@ -75,9 +73,7 @@ async def judgement(request: Request) -> Response:
     """Send what is judged of a visit."""
     found = Desk(request).opened().judgement
     if found is None:
-        raise Refusal(
-            409, "not described yet", N_("The place or the equipment of this visit has not been described yet.")
-        )
+        raise Refusal.undescribed()
     return _json(found)
 
 

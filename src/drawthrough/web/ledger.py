@@ -10,7 +10,7 @@ from drawthrough.visit.clock import Clock
 from drawthrough.visit.facts import AnyFact, VisitOpened
 from drawthrough.visit.fold import Folded, Incomplete, fold
 from drawthrough.visit.record import Pen, facts_of
-from drawthrough.visit.state import Visit
+from drawthrough.visit.state import Run, Visit
 from drawthrough.web.refusal import Refusal
 from drawthrough.web.timepiece import Timepiece
 
@@ -41,6 +41,19 @@ class Opened:
     def has(self, fact: str) -> bool:
         """Is a fact with this id among those of the visit?"""
         return any(one.id == fact for one in self.facts)
+
+    def run(self, name: str) -> Run:
+        """Return a run by its name.
+
+        Raises
+        ------
+        Refusal
+            There is no such run.
+        """
+        found = next((run for run in self.folded.run if run.id == name), None)
+        if found is None:
+            raise Refusal.missing()
+        return found
 
     @property
     def visit(self) -> Visit | None:

@@ -48,6 +48,11 @@ class Refusal(DrawthroughError):
         return cls(404, "not here", N_("There is nothing at this address. It may have been typed wrongly."))
 
     @classmethod
+    def undescribed(cls) -> "Refusal":
+        """Return the refusal of what rests on a place and an equipment that are not described."""
+        return cls(409, "not described yet", N_("The place or the equipment of this visit has not been described yet."))
+
+    @classmethod
     def too_large(cls, limit: str) -> "Refusal":
         """Return the refusal of more bytes than are taken."""
         return cls(413, "too large", N_("That is larger than the {limit} that can be taken."), slots={"limit": limit})

@@ -7,7 +7,7 @@ from drawthrough.report.names import short_name
 from drawthrough.report.readings import offered, offers
 from drawthrough.report.voice import N_, Voice
 from drawthrough.report.words_so_far import told_so_far
-from drawthrough.trade.reading_list import remark_free
+from drawthrough.trade.reading_list import parted, remark_free
 from drawthrough.visit.air_place import SIGN_TURNED
 from drawthrough.visit.clock import wall
 from drawthrough.visit.facts import ReadingCorrected, ReadingTaken, Withdrawn
@@ -16,7 +16,6 @@ from drawthrough.visit.state import Reading, Run
 from drawthrough.web.desk import Desk, run_address
 from drawthrough.web.ledger import Opened
 from drawthrough.web.views.readings import ReadingView, RowsView, VersionView
-from drawthrough.web.writing import parted
 
 _SAID = ("airflow", "blower_against_clean", "wheel_against_clean", "coil_resistance", "duct_static")
 _MINUS = "−"

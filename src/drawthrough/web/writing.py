@@ -10,7 +10,9 @@ from drawthrough.report.names import code_name, quantity_name, short_name
 from drawthrough.report.voice import N_, Voice
 from drawthrough.trade.reading_list import (
     Wanted,
+    known,
     layout_of,
+    parted,
     remark_free,
     sign_of,
     usual_place_of,
@@ -63,7 +65,7 @@ def instrument_for(opened: Opened, what: str) -> str:
     return fit[0] if len(fit) == 1 else ""
 
 
-def _placed_instrument(opened: Opened, run: Run, one: Wanted) -> str:
+def _placed_instrument(opened: Opened, one: Wanted) -> str:
     """Return the instrument of the same reading in another run, else that of the quantity."""
     same = [
         reading.instrument
@@ -137,7 +139,7 @@ def _asked_for(still: tuple[Wanted, ...], asked: Mapping[str, str]) -> Wanted | 
     what, at = asked.get("what", ""), asked.get("at", "")
     if what in READ and at in (AIR_PLACES if what in PRESSURES else SPOT_PLACES):
         own = (what, at, asked.get("against") or None, asked.get("hole") or None)
-        listed = next((one for one in still if (one.what, one.at, one.against, one.hole) == own), None)
+        listed = next((one for one in still if known(one) == own), None)
         return listed or Wanted(*own)
     passed = passed_of(asked)
     return still[passed] if passed < len(still) else None
@@ -159,7 +161,7 @@ def _wanted(desk: Desk, opened: Opened, run: Run, asked: Mapping[str, str]) -> W
         else:
             label = voice.say(N_("Nothing more is wanted of this run."))
         return replace(base, label=label, other_href=other, back_href=base.run_href if still else "", done=True)
-    instrument = asked.get("with") or _placed_instrument(opened, run, one)
+    instrument = asked.get("with") or _placed_instrument(opened, one)
     named = Reading(what=one.what, at=one.at, against=one.against, hole=one.hole, value=0.0, typed="")
     unit = one.unit if one.again else unit_before(visit, one.what)
     return replace(
@@ -269,13 +271,6 @@ def _correction(desk: Desk, opened: Opened, run: Run, fact: str, asked: Mapping[
         why=asked.get("why", ""),
         back_href=base.run_href,
     )
-
-
-def parted(typed: str) -> tuple[str, str]:
-    """Return the figure and the unit of what was typed."""
-    text = typed.strip()
-    k = next((k for k, letter in enumerate(text) if letter.isalpha() or letter in "°µ%\"'"), len(text))
-    return text[:k].strip(), text[k:].strip()
 
 
 def index_of(opened: Opened, run: Run, fact: str) -> int:

@@ -50,9 +50,7 @@ def _file(content: str | bytes, name: str, media: str) -> Response:
 
 def _whole(opened: Opened) -> Opened:
     if opened.visit is None:
-        raise Refusal(
-            409, "not described yet", N_("The place or the equipment of this visit has not been described yet.")
-        )
+        raise Refusal.undescribed()
     return opened
 
 

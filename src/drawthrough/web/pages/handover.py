@@ -17,7 +17,7 @@ from drawthrough.report.names import code_name, reading_name
 from drawthrough.report.phrase import capital
 from drawthrough.report.view_customer import customer_view
 from drawthrough.report.voice import N_, Voice
-from drawthrough.trade.reading_list import counterpart
+from drawthrough.trade.reading_list import counterpart, known
 from drawthrough.visit.clock import wall
 from drawthrough.visit.facts import PhotoTaken, ReportIssued
 from drawthrough.visit.fold import Folded, fold, in_order
@@ -162,17 +162,13 @@ def _typed(folded: Folded, voice: Voice) -> TypedView:
             again = counterpart(visit, run) if visit is not None else None
             left_over = waiting.get(again.id, []) if again is not None else []
             for one in run.reading:
-                before = next((other for other in left_over if _place(other) == _place(one)), None)
+                before = next((other for other in left_over if known(other) == known(one)), None)
                 if before is not None:
                     left_over.remove(before)
                 rows.append(row(run, one, before, one))
     for run in folded.run:
         rows.extend(row(run, one, one, None) for one in waiting.get(run.id, []))
     return TypedView(heads=tuple(map(voice.say, heads)), rows=tuple(rows))
-
-
-def _place(reading: Reading) -> tuple[str, str, str | None, str | None]:
-    return reading.what, reading.at, reading.against, reading.hole
 
 
 async def issue(request: Request) -> Response:

@@ -31,19 +31,12 @@ async def log(request: Request) -> Response:
     """Show what a file that was dropped holds, or ask for one."""
     desk = Desk(request)
     opened = desk.opened()
-    run = _run(opened, request.query_params.get("run", ""))
+    run = opened.run(request.query_params.get("run", ""))
     digest = request.query_params.get("log", "")
     fact = next((one for one in opened.folded.log if one.digest == digest and one.run == run.id), None)
     if digest and fact is None:
         raise Refusal.missing()
     return _page(desk, opened, run, fact)
-
-
-def _run(opened: Opened, name: str) -> Run:
-    found = next((run for run in opened.folded.run if run.id == name), None)
-    if found is None:
-        raise Refusal.missing()
-    return found
 
 
 def _page(desk: Desk, opened: Opened, run: Run, fact: LogKept | None, fault: str = "", status: int = 200) -> Response:
@@ -132,7 +125,7 @@ async def drop(request: Request) -> Response:
     """Keep a file that was dropped on a run."""
     desk = Desk(request)
     opened = desk.opened()
-    run = _run(opened, request.query_params.get("run", ""))
+    run = opened.run(request.query_params.get("run", ""))
     sent = await desk.sent()
     file = sent.files.get("log")
     say = desk.voice.say
@@ -156,7 +149,7 @@ async def pick(request: Request) -> Response:
     """Write the means of the window that was picked as readings of the run."""
     desk = Desk(request)
     opened = desk.opened()
-    run = _run(opened, request.query_params.get("run", ""))
+    run = opened.run(request.query_params.get("run", ""))
     fields = (await desk.sent()).fields
     fact = next((one for one in opened.folded.log if one.digest == fields.get("log", "") and one.run == run.id), None)
     if fact is None:

@@ -18,7 +18,6 @@ from drawthrough.visit.facts import ReadingCorrected, ReadingTaken
 from drawthrough.visit.state import Reading, Run
 from drawthrough.web.desk import Desk, run_address
 from drawthrough.web.ledger import Opened, draft
-from drawthrough.web.refusal import Refusal
 from drawthrough.web.road import address
 from drawthrough.web.rows import row_of, rows_of, shown
 from drawthrough.web.unit_keys import unit_label
@@ -29,25 +28,11 @@ _FOLDED = ("with", "time", "hole", "note", "uncertainty")  # fields of the writi
 _ASIDE = ("once", "run", "passed", "free", "of", "why")
 
 
-def run_of(opened: Opened, name: str) -> Run:
-    """Return a run by its name.
-
-    Raises
-    ------
-    Refusal
-        There is no such run.
-    """
-    found = next((run for run in opened.folded.run if run.id == name), None)
-    if found is None:
-        raise Refusal.missing()
-    return found
-
-
 async def run(request: Request) -> Response:
     """Show a run with its readings, or its rows alone."""
     desk = Desk(request)
     opened = desk.opened()
-    found = run_of(opened, request.path_params["run"])
+    found = opened.run(request.path_params["run"])
     asked = dict(request.query_params)
     if asked.get("rows"):
         return desk.fragment("rows.html", rows_of(desk, opened, found))
@@ -110,7 +95,7 @@ async def write(request: Request) -> Response:
     desk = Desk(request)
     opened = desk.opened()
     sent = (await desk.sent()).fields
-    found = run_of(opened, sent.get("run", ""))
+    found = opened.run(sent.get("run", ""))
     of = sent.get("of", "")
     index = index_of(opened, found, of) if of else None
     try:
@@ -125,7 +110,7 @@ async def write(request: Request) -> Response:
     before = _wanted(opened, found)
     written = desk.ledger.write(opened.id, drafts, once)
     opened = desk.ledger.opened(opened.id)
-    found = run_of(opened, found.id)
+    found = opened.run(found.id)
     kept = {"passed": str(passed_after(before, _wanted(opened, found), passed_of(sent)))}
     href = run_address(opened.id, found.id)
     if not desk.small or of:
@@ -170,7 +155,7 @@ async def preview(request: Request) -> Response:
     sent = {name: value.strip() for name, value in request.query_params.items()}
     if not any(letter.isalnum() for letter in sent.get("value", "")):  # nothing yet, or a sign alone
         return HTMLResponse("")
-    found = run_of(opened, sent.get("run", ""))
+    found = opened.run(sent.get("run", ""))
     of = sent.get("of", "")
     try:
         instead = index_of(opened, found, of) if of else None

@@ -18,7 +18,6 @@ from drawthrough.visit.state import Mode, Run
 from drawthrough.web.desk import Desk, run_address
 from drawthrough.web.forms import fields_of, values_of
 from drawthrough.web.ledger import Opened, draft
-from drawthrough.web.pages.readings import run_of
 from drawthrough.web.road import address
 from drawthrough.web.views.runs import DescribeView
 
@@ -39,7 +38,7 @@ async def describe(request: Request) -> Response:
     opened = desk.opened()
     asked = dict(request.query_params)
     if name := asked.get("run", ""):
-        return _page(desk, opened, values_of(run_of(opened, name)), instead=name)
+        return _page(desk, opened, values_of(opened.run(name)), instead=name)
     return _page(desk, opened, _proposed(opened, asked, desk.voice))
 
 
