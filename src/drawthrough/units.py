@@ -73,7 +73,15 @@ _TABLE: dict[str, dict[tuple[str, ...], tuple[float, float]]] = {
         ("in2", "in²", "sqin"): (INCH**2, 0),
         ("ft2", "ft²", "sqft"): (FOOT**2, 0),
     },
-    "volume": {("m3", "m³"): (1, 0), ("L", "litre", "liter"): (1e-3, 0), ("ft3", "ft³", "cuft"): (FOOT**3, 0)},
+    "volume": {
+        ("m3", "m³"): (1, 0),
+        ("L", "litre", "liter"): (1e-3, 0),
+        ("mL", "ml"): (1e-6, 0),
+        ("ft3", "ft³", "cuft"): (FOOT**3, 0),
+        ("gal", "gallon", "gallons"): (231 * INCH**3, 0),
+        ("qt", "quart", "quarts"): (231 / 4 * INCH**3, 0),
+        ("fl oz", "floz"): (231 / 128 * INCH**3, 0),
+    },
     "time": {
         ("s", "sec", "second", "seconds"): (1, 0),
         ("min", "minute", "minutes"): (MINUTE, 0),

@@ -113,6 +113,11 @@ _ROWS: tuple[tuple[str, str, str, str, float, float], ...] = (
     ("trap_margin", "d_m", "length", "height of water that a trap holds in reserve", 0.0, 0.2),
     ("trap_drop", "d_t", "length", "height from the drain pan's outlet down to the trap's outlet", 0.0, 2.0),
     ("trap_seal", "d_s", "length", "height from the trap's outlet down to the bend below it", 0.0, 2.0),
+    ("clearance", "c", "length", "gap between wheel and housing", 0.0, 0.2),
+    ("run_out", "r", "length", "distance by which a rim wobbles in one turn", 0.0, 0.1),
+    ("dwell", "t_d", "time", "time that a cleaner stays where it was sprayed", 0.0, 86400.0),
+    ("liquid_volume", "V_l", "volume", "volume of a liquid", 1e-5, 1.0),
+    ("water_parts", "w", "dimensionless", "parts of water to one part of cleaner", 0.0, 200.0),
     # --- openings and dust ---
     ("area", "A", "area", "area of an opening or section", 0.0, 100.0),
     ("width", "H", "length", "width of a gap, across the flow", 0.0, 1.0),

@@ -106,7 +106,7 @@ def test_signs_left_away_are_taken_from_the_places() -> None:
 
 def test_fragments_together_are_a_sheet() -> None:
     """Every fragment of the page, in its order."""
-    assert len(FRAGMENTS) == 15
+    assert len(FRAGMENTS) == 21
     made = sheet.read("\n".join(FRAGMENTS))
     assert made.run[1].zero_for == "strips-found"
 

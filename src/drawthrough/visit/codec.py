@@ -8,10 +8,12 @@ import msgspec
 from drawthrough.errors import DrawthroughError
 from drawthrough.visit.facts import AnyFact
 
-VERSION = 1  # of the form in which facts are written
+VERSION = 2  # of the form in which facts are written
 
 # From version n to n + 1: takes and returns one fact as plain data. Facts are for ever, so no step is ever removed.
-STEPS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {}
+STEPS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {
+    1: lambda fact: fact,  # version 2 added facts of the work and of the wiring, and keys that need not be there
+}
 
 _ENCODER = msgspec.json.Encoder()
 _DECODER = msgspec.json.Decoder()

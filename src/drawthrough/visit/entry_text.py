@@ -91,6 +91,8 @@ def raw(key: Key, text: str, unit: str = "") -> Any:
         return float(units.split(pointed)[0]) if _BARE.fullmatch(pointed.replace(",", "")) else text
     if sort == "moments":
         return _moments(text)
+    if sort == "words":
+        return [word.strip() for word in re.split(r"[,;\n]", text) if word.strip()]
     if sort == "texts":
         return _labels(text)
     return text

@@ -4,18 +4,25 @@ Every fact carries where it was minted: its own id, the device, that device's ru
 which all devices put all facts into one order, whatever way they arrived.
 """
 
+from typing import Literal
+
 import msgspec
 
 from drawthrough.visit.state import (
+    CapacitorSeen,
+    Change,
     Gap,
     Instrument,
+    Job,
     Lead,
     Pattern,
     Price,
     Reading,
     Run,
+    Seat,
     Site,
     System,
+    Terminal,
     Work,
 )
 
@@ -100,6 +107,30 @@ class LeadSeen(Fact, frozen=True, kw_only=True, tag="lead seen"):
     lead: Lead
 
 
+class TerminalSeen(Fact, frozen=True, kw_only=True, tag="terminal seen"):
+    """A landing point of leads was seen or tested; seeing its name again replaces what was known of it."""
+
+    terminal: Terminal
+
+
+class ChangeIntended(Fact, frozen=True, kw_only=True, tag="change intended"):
+    """The wiring is meant to be changed: what the lead map then does not hold against it."""
+
+    change: Change
+
+
+class SeatSeen(Fact, frozen=True, kw_only=True, tag="seat seen"):
+    """How motor and wheel sit was looked at; a later look of the same time replaces an earlier one."""
+
+    seat: Seat
+
+
+class RunCapacitorSeen(Fact, frozen=True, kw_only=True, tag="run capacitor seen"):
+    """The blower's run capacitor was read; a later reading of the same time replaces an earlier one."""
+
+    run_capacitor: CapacitorSeen
+
+
 class GapSeen(Fact, frozen=True, kw_only=True, tag="gap seen"):
     """An opening was seen by which air can come in."""
 
@@ -137,6 +168,72 @@ class LogKept(Fact, frozen=True, kw_only=True, tag="log kept"):
     run: str
 
 
+class JobSet(Fact, frozen=True, kw_only=True, tag="job set"):
+    """What is to be done was settled; a later word replaces an earlier one."""
+
+    job: Job
+
+
+class TaskBegun(Fact, frozen=True, kw_only=True, tag="task begun"):
+    """Hands were put to a task."""
+
+    task: str
+
+
+class TaskDone(Fact, frozen=True, kw_only=True, tag="task done"):
+    """A task was done, with those of its checks that were ticked."""
+
+    task: str
+    checks: tuple[str, ...] = ()
+    note: str = ""
+
+
+class TaskLeft(Fact, frozen=True, kw_only=True, tag="task left"):
+    """A task of the plan is not done today."""
+
+    task: str
+    why: str = ""
+
+
+class HoldPassed(Fact, frozen=True, kw_only=True, tag="hold passed"):
+    """A hold point was passed for a written reason, while conditions of it were open."""
+
+    hold: str
+    open: tuple[str, ...]  # codes of the conditions that the reason speaks of
+    why: str
+
+
+class RiskTold(Fact, frozen=True, kw_only=True, tag="risk told"):
+    """A risk was told to the customer before the start: its price and the point at which it ends."""
+
+    guide: str
+    stop_after: float  # [s]
+    amount: float | None = None  # in the currency of the site
+    note: str = ""
+
+
+class SnagMet(Fact, frozen=True, kw_only=True, tag="snag met"):
+    """Something went otherwise than planned: what explains the hours."""
+
+    guide: str = ""  # code of the guide that was opened, where one was
+    step: str = ""  # code of the step of it that was reached
+    note: str = ""
+
+
+class ItemCounted(Fact, frozen=True, kw_only=True, tag="item counted"):
+    """An item of the truck list was ticked off, was missing, or ran out."""
+
+    item: str
+    state: Literal["on the truck", "not on the truck", "ran out"]
+
+
+class LeftWaiting(Fact, frozen=True, kw_only=True, tag="left waiting"):
+    """Something was seen that cannot be reached now; it waits for an opening, on this visit or a later one."""
+
+    task: str
+    why: str = ""
+
+
 class ReportIssued(Fact, frozen=True, kw_only=True, tag="report issued"):
     """A report left the house: what was said, by which version of the engine."""
 
@@ -146,6 +243,7 @@ class ReportIssued(Fact, frozen=True, kw_only=True, tag="report issued"):
 
 AnyFact = (
     VisitOpened | SiteDescribed | SystemDescribed | ComplaintHeard | InstrumentListed | RunDescribed | ReadingTaken
-    | ReadingCorrected | Withdrawn | WorkDone | LeadSeen | GapSeen | PatternSeen | PriceSet | PhotoTaken | LogKept
-    | ReportIssued
+    | ReadingCorrected | Withdrawn | WorkDone | TerminalSeen | LeadSeen | ChangeIntended | SeatSeen | RunCapacitorSeen
+    | GapSeen | PatternSeen | PriceSet | PhotoTaken | LogKept | JobSet | TaskBegun | TaskDone | TaskLeft | HoldPassed
+    | RiskTold | SnagMet | ItemCounted | LeftWaiting | ReportIssued
 )  # fmt: skip

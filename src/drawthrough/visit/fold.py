@@ -8,10 +8,15 @@ import msgspec
 from drawthrough.errors import DrawthroughError
 from drawthrough.visit.facts import (
     AnyFact,
+    ChangeIntended,
     ComplaintHeard,
     GapSeen,
+    HoldPassed,
     InstrumentListed,
+    ItemCounted,
+    JobSet,
     LeadSeen,
+    LeftWaiting,
     LogKept,
     PatternSeen,
     PhotoTaken,
@@ -19,14 +24,37 @@ from drawthrough.visit.facts import (
     ReadingCorrected,
     ReadingTaken,
     ReportIssued,
+    RiskTold,
+    RunCapacitorSeen,
     RunDescribed,
+    SeatSeen,
     SiteDescribed,
+    SnagMet,
     SystemDescribed,
+    TaskBegun,
+    TaskDone,
+    TaskLeft,
+    TerminalSeen,
     VisitOpened,
     Withdrawn,
     WorkDone,
 )
-from drawthrough.visit.state import Instrument, Price, Reading, Run, Site, System, Visit
+from drawthrough.visit.state import (
+    CapacitorSeen,
+    Instrument,
+    Job,
+    Price,
+    Reading,
+    Run,
+    Seat,
+    Site,
+    System,
+    Terminal,
+    Visit,
+)
+
+# What happened as the work went on, in its order: what plan and hold points go by.
+Doing = TaskBegun | TaskDone | TaskLeft | HoldPassed | RiskTold | SnagMet | LeftWaiting
 
 
 class Incomplete(DrawthroughError):
@@ -52,7 +80,14 @@ class Folded(msgspec.Struct, frozen=True, kw_only=True):
     instrument: tuple[Instrument, ...]
     run: tuple[Run, ...]
     work: tuple[WorkDone, ...]
+    job: Job | None
+    terminal: tuple[Terminal, ...]
     lead: tuple[LeadSeen, ...]
+    change: tuple[ChangeIntended, ...]
+    seat: tuple[Seat, ...]
+    run_capacitor: tuple[CapacitorSeen, ...]
+    doing: tuple[Doing, ...]
+    item: dict[str, ItemCounted]  # the last word on each item of the truck list
     gap: tuple[GapSeen, ...]
     pattern: tuple[PatternSeen, ...]
     price: tuple[Price, ...]
@@ -82,7 +117,12 @@ class Folded(msgspec.Struct, frozen=True, kw_only=True):
             instrument=self.instrument,
             run=self.run,
             work=tuple(fact.work for fact in self.work),
+            job=self.job,
+            terminal=self.terminal,
             lead=tuple(fact.lead for fact in self.lead),
+            change=tuple(fact.change for fact in self.change),
+            seat=self.seat,
+            run_capacitor=self.run_capacitor,
             gap=tuple(fact.gap for fact in self.gap),
             pattern=tuple(fact.pattern for fact in self.pattern),
             price=self.price,
@@ -131,6 +171,11 @@ def fold(facts: Iterable[AnyFact]) -> Folded:
     prices: dict[str, Price] = {}
     site: Site | None = None
     system: System | None = None
+    job: Job | None = None
+    terminals: dict[str, Terminal] = {}
+    seats: dict[str, Seat] = {}
+    capacitors: dict[str, CapacitorSeen] = {}
+    items: dict[str, ItemCounted] = {}
     complaint = system_id = ""
     for fact in counting:
         match fact:
@@ -148,6 +193,16 @@ def fold(facts: Iterable[AnyFact]) -> Folded:
                 runs[fact.run.id] = fact.run
             case PriceSet():
                 prices[fact.price.item] = fact.price
+            case JobSet():
+                job = fact.job
+            case TerminalSeen():
+                terminals[fact.terminal.name] = fact.terminal
+            case SeatSeen():
+                seats[fact.seat.when] = fact.seat
+            case RunCapacitorSeen():
+                capacitors[fact.run_capacitor.when] = fact.run_capacitor
+            case ItemCounted():
+                items[fact.item] = fact
     taken: dict[str, list[tuple[Version, ...]]] = {run: [] for run in runs}
     astray = []
     for run, versions in readings.values():
@@ -168,7 +223,14 @@ def fold(facts: Iterable[AnyFact]) -> Folded:
             for name, run in runs.items()
         ),
         work=tuple(fact for fact in counting if isinstance(fact, WorkDone)),
+        job=job,
+        terminal=tuple(terminals.values()),
         lead=tuple(fact for fact in counting if isinstance(fact, LeadSeen)),
+        change=tuple(fact for fact in counting if isinstance(fact, ChangeIntended)),
+        seat=tuple(seats.values()),
+        run_capacitor=tuple(capacitors.values()),
+        doing=tuple(fact for fact in counting if isinstance(fact, Doing)),
+        item=items,
         gap=tuple(fact for fact in counting if isinstance(fact, GapSeen)),
         pattern=tuple(fact for fact in counting if isinstance(fact, PatternSeen)),
         price=tuple(prices.values()),

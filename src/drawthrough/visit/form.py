@@ -12,7 +12,7 @@ from drawthrough.visit.state import Instrument, Reading
 
 Sort = Literal[
     "text", "texts", "choice", "whole", "switch", "number", "moment", "moments", "quantity", "quantities",
-    "value", "difference", "accuracy", "what", "place", "table", "tables",
+    "value", "difference", "accuracy", "what", "place", "words", "table", "tables",
 ]  # fmt: skip
 
 PRESSURES = ("static", "pressure_drop")  # quantities that have two ends
@@ -22,14 +22,27 @@ _QUANTITY = {
     "summer_hours": "duration",
     "airflow_limit_static": "static",
     "station_pressure": "pressure",
+    "sprayer_volume": "liquid_volume",
+    "dwell_least": "dwell",
+    "dwell_most": "dwell",
+    "capacitance_read": "capacitance",
+    "clearance_motor_side": "clearance",
+    "clearance_far_side": "clearance",
+    "run_out_motor_side": "run_out",
+    "run_out_far_side": "run_out",
 }
 _WHOLE: dict[str, tuple[int, int]] = {
     "filter_places": (0, 6),
     "filter_merv": (1, 20),
     "elements": (1, 12),
     "bends": (0, 10),
+    "crew": (1, 2),
+    "fills": (1, 20),
+    "holds": (1, 6),
+    "weights": (0, 24),
 }
 _MOMENTS = ("start", "end", "time", "calibrated")
+_WORDS = ("scope", "extra", "without")
 _EITHER = ("speed",)  # text that may also be typed as a whole number
 
 
@@ -87,7 +100,7 @@ def _key(table: type[msgspec.Struct], field: str, kind: Any, required: bool, mea
         if inner is float:
             return Key(name, field, "quantities", required, meaning, quantity=field)
         if inner is str:
-            return Key(name, field, "moments", required, meaning)
+            return Key(name, field, "words" if field in _WORDS else "moments", required, meaning)
         return Key(name, field, "tables", required, meaning, table=inner)
     if kind is bool:
         return Key(name, field, "switch", required, meaning)

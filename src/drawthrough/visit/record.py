@@ -99,7 +99,13 @@ def facts_of(visit: Visit, pen: Pen, system_id: str, visit_id: str, first: str |
         found.append(pen.mint(facts.RunDescribed, visit_id, run=msgspec.structs.replace(run, reading=())))
         found.extend(pen.mint(facts.ReadingTaken, visit_id, run=run.id, reading=reading) for reading in run.reading)
     found.extend(pen.mint(facts.WorkDone, visit_id, work=one) for one in visit.work)
+    if visit.job is not None:
+        found.append(pen.mint(facts.JobSet, visit_id, job=visit.job))
+    found.extend(pen.mint(facts.TerminalSeen, visit_id, terminal=one) for one in visit.terminal)
     found.extend(pen.mint(facts.LeadSeen, visit_id, lead=one) for one in visit.lead)
+    found.extend(pen.mint(facts.ChangeIntended, visit_id, change=one) for one in visit.change)
+    found.extend(pen.mint(facts.SeatSeen, visit_id, seat=one) for one in visit.seat)
+    found.extend(pen.mint(facts.RunCapacitorSeen, visit_id, run_capacitor=one) for one in visit.run_capacitor)
     found.extend(pen.mint(facts.GapSeen, visit_id, gap=one) for one in visit.gap)
     found.extend(pen.mint(facts.PatternSeen, visit_id, pattern=one) for one in visit.pattern)
     found.extend(pen.mint(facts.PriceSet, visit_id, price=one) for one in visit.price)

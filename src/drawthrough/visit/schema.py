@@ -106,6 +106,7 @@ _OTHERS: dict[str, Schema] = {
     "texts": {"type": "object", "additionalProperties": {"type": "string"}},
     "moment": _MOMENT,
     "moments": {"type": "array", "items": _MOMENT},
+    "words": {"type": "array", "items": {"type": "string", "minLength": 1}},
     "value": {"anyOf": [{"type": "string", "pattern": _NUMBER}, {"type": "number"}], "examples": ["0.31 inwc"]},
     "difference": {"anyOf": [{"type": "string", "pattern": _NUMBER}, {"type": "number"}], "examples": ["0.001 inwc"]},
     "accuracy": {"type": "string", "minLength": 3, "examples": ["1 % + 0.005 inwc", "0.5 F (k=2)", "0.8 % + 2 digits"]},

@@ -9,6 +9,7 @@ from drawthrough.visit.state import Visit
 
 _SHOWN = {
     "whole": "1", "switch": "true", "number": "100", "moment": '"14:05"', "moments": '["08:40"]',
+    "words": "[]",
     "value": '"0.31 inwc"', "difference": '"0.001 inwc"', "accuracy": '"1 % + 0.003 inwc"', "what": '"static"',
     "place": '"room"', "text": '""', "texts": '""',
 }  # fmt: skip

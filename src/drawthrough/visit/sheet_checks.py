@@ -49,23 +49,19 @@ def check_run(run: Entry, path: Path, sheet: Entry, faults: Faults) -> None:
 
 
 def _ids(sheet: Entry, faults: Faults) -> None:
-    for table in ("instrument", "run"):
+    for table, key in (("instrument", "id"), ("run", "id"), ("terminal", "name")):
         first: dict[str, int] = {}
         for i, entry in enumerate(sheet.get(table, ())):
-            if "id" not in entry:
+            if key not in entry:
                 continue
-            if entry["id"] in first:
-                line = faults.lines.line((table, first[entry["id"]], "id"))
+            name = entry[key]
+            if name in first:
+                line = faults.lines.line((table, first[name], key))
                 where = f" in line {line}" if line else ""
-                faults.add(
-                    "same id",
-                    (table, i, "id"),
-                    entry["id"],
-                    f"give it another id: {table} {first[entry['id']] + 1}{where} has it",
-                    of=entry["id"],
-                )
+                remedy = f"give it another {key}: {table} {first[name] + 1}{where} has it"
+                faults.add("same id", (table, i, key), name, remedy, of=name)
             else:
-                first[entry["id"]] = i
+                first[name] = i
 
 
 def check_fan_table(table: Entry, motor: fan.Motor | None, path: Path, faults: Faults) -> None:

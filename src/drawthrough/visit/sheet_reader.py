@@ -99,6 +99,10 @@ class Reader:
             if not isinstance(raw, list):
                 raise Refused("wrong shape", f'write a list, such as {key.name} = ["08:40"]')
             return tuple(sheet_values.moment(one) for one in raw)
+        if sort == "words":
+            if not isinstance(raw, list) or not all(isinstance(one, str) and one for one in raw):
+                raise Refused("wrong shape", f'write a list of texts, such as {key.name} = ["coil"]')
+            return tuple(raw)
         return PLAIN[sort](key, raw)
 
     def _tables(self, key: Key, raw: Any, path: Path) -> Any:

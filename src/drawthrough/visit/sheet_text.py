@@ -79,7 +79,7 @@ class _Writer:
         if key.sort == "difference":
             assert isinstance(struct, (Reading, Instrument))
             return _string(_difference(value, struct.what if isinstance(struct, Reading) else struct.measures))
-        if key.sort == "moments":
+        if key.sort in ("moments", "words"):
             return f"[{', '.join(map(_string, value))}]" if value else None
         if key.sort == "switch":
             return "true" if value else "false"

@@ -13,6 +13,7 @@ from drawthrough.visit.sheet_fault import Refused
 # The unit that an example in a remedy shows for a dimension or, first, for a quantity.
 _USUAL = {
     "static": "inwc", "pressure_drop": "inwc", "gauge_pressure": "psig", "pressure": "inHg", "altitude": "ft",
+    "liquid_volume": "gal", "dwell": "min",
     "width": "mm", "speed": "rpm", "temperature": "F", "temperature_difference": "F", "length": "in", "airflow": "cfm",
     "power": "W", "voltage": "V", "current": "A", "resistance": "ohm", "capacitance": "uF", "time": "h",
     "frequency": "Hz", "energy_price": "/kWh", "heating_value": "Btu/ft3", "dimensionless": "%",

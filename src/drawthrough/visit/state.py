@@ -20,6 +20,14 @@ Part = Literal[
 ]  # fmt: skip
 Action = Literal["cleaned", "rinsed", "replaced", "sealed", "altered", "inspected", "not done"]
 Condition = Literal["seen clean", "likely clean", "not seen", "still dirty"]
+LeadRole = Literal[
+    "speed", "common", "capacitor", "line", "ground", "control", "strips", "blower interlock", "other",
+]  # fmt: skip
+# park: a dead landing point that only parks leads; cap: a lead's end capped, alone.
+TerminalKind = Literal["live", "capacitor", "ground", "control", "strips", "park", "cap"]
+SetScrew = Literal["on the flat", "off the flat", "not seen"]
+Rotation = Literal["clockwise", "counterclockwise"]
+Use = Literal["coil", "wheel", "drain", "cabinet"]
 
 # Places between which a pressure can be read. What they mean on a given system follows from its arrangement.
 AirPlace = Literal[
@@ -87,6 +95,7 @@ class System(Frozen, frozen=True, kw_only=True):
     filter_places: int = 1
     filter_merv: int | None = None
     motor_original: bool | None = None
+    label_altered: bool | None = None
     airflow_limit_static: float | None = None  # constant airflow only: external static up to which airflow is held [Pa]
     total_capacity_rated: float | None = None  # [W]
     sensible_heat_ratio_rated: float | None = None
@@ -168,6 +177,78 @@ class Lead(Frozen, frozen=True, kw_only=True):
     origin: str
     terminal: str
     when: When
+    mark: str = ""  # what the tag says that was put on it
+    role: LeadRole | None = None  # None: as its function's words tell
+    note: str = ""
+
+
+class Terminal(Frozen, frozen=True, kw_only=True):
+    """One landing point of leads."""
+
+    name: str
+    kind: TerminalKind
+    part: str = ""  # what it is on
+    proved_dead: bool | None = None  # by test, not by name
+    holds: int = 1  # how many leads it takes
+    note: str = ""
+
+
+class Change(Frozen, frozen=True, kw_only=True):
+    """A change of the wiring that is meant."""
+
+    kind: Literal["new capacitor", "other speed"]
+    lead: str = ""  # other speed: colour or mark of the speed lead that was live
+    to: str = ""  # other speed: colour or mark of the one that becomes live
+    note: str = ""
+
+
+class Seat(Frozen, frozen=True, kw_only=True):
+    """How motor and wheel sit in the housing."""
+
+    when: When
+    lead_exit: str = ""  # where the motor's leads leave, as on a clock seen from the motor's end
+    clearance_motor_side: float | None = None  # between wheel and housing [m]
+    clearance_far_side: float | None = None  # [m]
+    run_out_motor_side: float | None = None  # how far the rim wobbles in one turn [m]
+    run_out_far_side: float | None = None  # [m]
+    weights: int | None = None  # balance weights on the blades
+    set_screw: SetScrew | None = None
+    rotation: Rotation | None = None  # seen from the motor's end
+    note: str = ""
+
+
+class Chemical(Frozen, frozen=True, kw_only=True):
+    """What is sprayed, by its label."""
+
+    name: str
+    use: Use
+    water_parts: float = 0.0  # parts of water to one part of cleaner [1]; 0: as it comes
+    sprayer_volume: float | None = None  # what the sprayer holds [m3]
+    fills: int = 1
+    dwell_least: float | None = None  # how long it stays, by the label [s]
+    dwell_most: float | None = None  # [s]
+    note: str = ""
+
+
+class Job(Frozen, frozen=True, kw_only=True):
+    """What is to be done on this visit."""
+
+    crew: int = 1  # people
+    scope: tuple[str, ...] = ()  # codes of what the visit is for; empty: the usual deep clean
+    extra: tuple[str, ...] = ()  # codes of tasks that are done while it is open
+    without: tuple[str, ...] = ()  # codes of tasks that are left out
+    chemical: tuple[Chemical, ...] = ()
+
+
+class CapacitorSeen(Frozen, frozen=True, kw_only=True):
+    """A run capacitor in the hand: what is printed on it, and what it reads."""
+
+    when: When
+    capacitance: float  # as printed [F]
+    tolerance: float | None = None  # [1]
+    volts: float | None = None
+    capacitance_read: float | None = None  # as measured [F]
+    code: str = ""  # date code or serial number printed on it
     note: str = ""
 
 
@@ -209,7 +290,12 @@ class Visit(Frozen, frozen=True, kw_only=True):
     instrument: tuple[Instrument, ...] = ()
     run: tuple[Run, ...] = ()
     work: tuple[Work, ...] = ()
+    job: Job | None = None
+    terminal: tuple[Terminal, ...] = ()
     lead: tuple[Lead, ...] = ()
+    change: tuple[Change, ...] = ()
+    seat: tuple[Seat, ...] = ()
+    run_capacitor: tuple[CapacitorSeen, ...] = ()
     gap: tuple[Gap, ...] = ()
     pattern: tuple[Pattern, ...] = ()
     price: tuple[Price, ...] = ()
