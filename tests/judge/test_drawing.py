@@ -196,6 +196,20 @@ def test_a_motor_that_is_not_the_makers_has_no_curve() -> None:
 
 
 @pytest.mark.property
+@pytest.mark.parametrize(
+    ("change", "why"), [({"motor_original": False}, "motor not original"), ({"label_altered": True}, "label altered")]
+)
+def test_what_is_not_known_to_be_the_makers_voids_the_fan_table(change: dict[str, bool], why: str) -> None:
+    """Another motor or an altered label: nobody knows whose table it is, so no airflow rests on it."""
+    visit = visit_of("dirty-wheel-psc")
+    found = judge(msgspec.structs.replace(visit, system=msgspec.structs.replace(visit.system, **change))).drawing
+    assert found is not None
+    assert found.blowers == found.tables == ()
+    assert {note.why for note in found.notes if note.what == "blower curve"} == {why}
+    assert len(drawing_of("dirty-wheel-psc").blowers) > 0
+
+
+@pytest.mark.property
 def test_one_run_is_drawn_alone() -> None:
     """Before anything was cleaned there is one point, one duct curve and one path."""
     visit = visit_of("dirty-wheel-psc")

@@ -7,6 +7,8 @@ from msgspec.structs import replace
 
 from drawthrough.judge.next_step import next_step
 from drawthrough.trade.reading_list import wanted
+from drawthrough.trade.tasks import tasks
+from drawthrough.visit.facts import TaskBegun, TaskDone
 from drawthrough.visit.fold import fold
 from drawthrough.visit.record import Pen, facts_of
 from drawthrough.visit.sheet import load
@@ -69,3 +71,49 @@ def test_a_run_that_has_ended_is_not_asked_about_again(whole):
     found = tuple(replace(run, reading=run.reading[:-1]) for run in whole.run if run.when == "as found")
     assert all(run.end is not None for run in found)
     assert code_of(replace(whole, run=found, work=())) == "begin the work"
+
+
+@pytest.mark.property
+def test_once_the_work_goes_by_the_plan_so_does_the_line(whole):
+    """Task by task in the plan's order; soaking is waited for only when nothing else is left to do."""
+    found = tuple(run for run in whole.run if run.when == "as found")
+    visit = replace(whole, run=found, work=(), lead=(), job=None)
+    minutes = [0.0]
+    ids = iter(range(1, 10**6))
+    pen = Pen("test", lambda: int(minutes[0] * 60_000), lambda: next(ids))
+    made = facts_of(visit, pen, "system", "visit")
+
+    def press(task):
+        minutes[0] += 1
+        made.append(pen.mint(TaskDone, "visit", task=task, checks=tasks().task[task].checks))
+
+    def step():
+        folded = fold(made)
+        return next_step(folded, folded.visit, None, minutes[0] * 60)
+
+    for task in ("arrive", "tell the risk"):
+        press(task)
+    told = step()
+    assert (told.code, told.task) == ("do the task", "isolate")  # the readings as found are all there
+    walked = []
+    while (told := step()) is not None and told.code == "do the task":
+        walked.append(told.task)
+        press(told.task)
+    first = [code for code in walked if code in ("isolate", "open the blower door", "discharge", "pull the blower")]
+    assert first == ["isolate", "open the blower door", "discharge", "pull the blower"]
+    assert told.code == "wait for it"
+    assert told.minutes > 1
+    minutes[0] += told.minutes
+    assert step().task == told.task
+    assert step().code == "do the task"
+
+
+@pytest.mark.property
+def test_a_task_in_hand_is_finished_first(whole):
+    visit = replace(whole, run=tuple(run for run in whole.run if run.when == "as found"), work=())
+    pen = Pen("test", lambda: 60_000, iter(range(1, 10**6)).__next__)
+    made = facts_of(visit, pen, "system", "visit")
+    made.append(pen.mint(TaskBegun, "visit", task="wipe the cabinet"))
+    folded = fold(made)
+    told = next_step(folded, folded.visit, None, 60.0)
+    assert (told.code, told.task) == ("finish the task", "wipe the cabinet")

@@ -9,7 +9,7 @@ import fs from 'node:fs';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
 
-const ROOMS = ['physics', 'measure', 'visit', 'trade', 'judge', 'store'];
+const ROOMS = ['physics', 'measure', 'visit', 'trade', 'plan', 'judge', 'store'];
 const checkout = path.resolve(path.dirname(fileURLToPath(import.meta.url)), '../..');
 const wheels = path.join(checkout, 'build', 'phone-wheels');
 

@@ -166,6 +166,9 @@ class _Builder:
         if system.motor_original is False:
             self.notes.append((run.id, "motor not original"))
             return
+        if system.label_altered:
+            self.notes.append((run.id, "label altered"))
+            return
         limit = system.airflow_limit_static
         holds_airflow = system.motor == "constant airflow"
         total = read_between(system, run, external_ends(system))

@@ -3,7 +3,11 @@
 import msgspec
 
 from drawthrough.judge.judgement import Judgement
+from drawthrough.plan.course import following
+from drawthrough.plan.finish import mean
+from drawthrough.plan.progress import Progress
 from drawthrough.trade.reading_list import Wanted, counterpart, wanted
+from drawthrough.units import MINUTE
 from drawthrough.visit.fold import Folded
 from drawthrough.visit.state import Run, Visit
 
@@ -19,9 +23,12 @@ class Step(msgspec.Struct, frozen=True, kw_only=True):
     run: str = ""
     mode: str = ""
     reading: Wanted | None = None
+    task: str = ""
 
 
-def next_step(folded: Folded, visit: Visit | None, judgement: Judgement | None) -> Step | None:
+def next_step(
+    folded: Folded, visit: Visit | None, judgement: Judgement | None, now: float | None = None
+) -> Step | None:
     """Return what is worth doing now.
 
     Parameters
@@ -32,6 +39,8 @@ def next_step(folded: Folded, visit: Visit | None, judgement: Judgement | None) 
         The same as a visit, if place and equipment are described.
     judgement : Judgement, optional
         What is judged of it, if that is known already; the step is never waited for.
+    now : float, optional
+        What time it is; without it nothing is known to be soaking or dripping still. [s]
 
     Returns
     -------
@@ -43,11 +52,42 @@ def next_step(folded: Folded, visit: Visit | None, judgement: Judgement | None) 
     if not visit.instrument and not any(run.reading for run in visit.run):
         return Step(code="list the instruments", room="system", minutes=2.0)
     left = [run for run in visit.run if run.when == "as left"]
+    progress = Progress(folded)
+    if progress.under_way:
+        return _by_plan(progress, visit, left, now) or _after(folded, judgement)
     if not left and not visit.work:
         return _as_found(visit)
     if not visit.work:
         return Step(code="write down what was done", room="work", minutes=3.0)
     return _as_left(visit, left) or _after(folded, judgement)
+
+
+_READINGS = {"as found": "read as found", "as left": "read as left"}  # tasks that are walked reading by reading
+_CUSTOMER = ("hand over", "pack up")  # what is done after the proof, and has a line of its own
+
+
+def _by_plan(progress: Progress, visit: Visit, left: list[Run], now: float | None) -> Step | None:
+    """Return the next step of the work, once it goes by the plan."""
+    for one in following(progress, now):
+        if one.code == _READINGS["as found"]:
+            step: Step | None = _as_found(visit)
+            if step is not None and step.code == "begin the work":
+                step = None
+        elif one.code == _READINGS["as left"]:
+            step = _as_left(visit, left)
+        elif one.code in _CUSTOMER:
+            step = None
+        elif one.wait:
+            step = Step(code="wait for it", room="work", minutes=max(1.0, one.wait / MINUTE), task=one.code)
+        else:
+            minutes = mean(one.planned.hands) / MINUTE
+            if one.in_hand:
+                step = Step(code="finish the task", room="work", minutes=minutes, task=one.code)
+            else:
+                step = Step(code="do the task", room="work", minutes=minutes, task=one.code)
+        if step is not None:
+            return step
+    return None
 
 
 def _as_found(visit: Visit) -> Step:

@@ -49,6 +49,7 @@ WORDS: dict[str, Words] = {
         "The readings contradict each other so far that nothing fits them all; until the wrong one is found, "
         "nothing is resolved.",
     ),
+    "label altered": Words(clause="a label was altered, so nobody knows whose fan table it is"),
     "motor not original": Words(clause="the motor is not the maker's own, so the fan table does not describe it"),
     "beyond the limit to which airflow is held": Words(
         clause="the static lies beyond the limit up to which the motor holds its airflow, so the fan table is left out"

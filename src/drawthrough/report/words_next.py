@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from drawthrough.judge.next_step import Step
 from drawthrough.report.names import code_name, short_name
+from drawthrough.report.phrase import capital
 from drawthrough.report.voice import ENGLISH, Voice
 from drawthrough.visit.state import Reading
 
@@ -16,6 +17,9 @@ WORDS: dict[str, str] = {
     "run the strips as found": "Run the strips as found, someone watching: the surest airflow.",
     "run the cooling as found": "Run the cooling as found until the coil is wet and steady.",
     "begin the work": "Begin the work: power off, locked out, proved dead; capacitor discharged.",
+    "do the task": "{task}.",
+    "finish the task": "Finish: {task}.",
+    "wait for it": "Wait until it has soaked or dripped; then: {task}.",
     "write down what was done": "Write down what was done.",
     "run the same again": "Run the same again as left: {run}.",
     "see what would settle what is open": "See in the proof which reading would settle what is open.",
@@ -25,7 +29,9 @@ WORDS: dict[str, str] = {
 
 def step_told(step: Step, voice: Voice = ENGLISH) -> str:
     """Return a step as a sentence."""
+    task = voice.say(step.task) if step.task else ""
     slots = {"run": step.run, "mode": code_name(step.mode, voice) if step.mode else ""}
+    slots["task"] = capital(task) if step.code == "do the task" else task
     if step.reading is not None:
         one = step.reading
         reading = Reading(what=one.what, at=one.at, against=one.against, hole=one.hole, value=0.0, typed="")

@@ -17,6 +17,7 @@ from drawthrough.web.next_line import next_line
 from drawthrough.web.preferences import LIGHTS, preferences_of
 from drawthrough.web.road import BY_CODE, road_of
 from drawthrough.web.timepiece import Timepiece
+from drawthrough.web.timers import timers_of
 from drawthrough.web.views import View
 from drawthrough.web.views.shell import Choice, Next, Shell
 
@@ -85,7 +86,7 @@ class Desk:
 
     def next_line(self, opened: Opened, room: str = "") -> Next | None:
         """Return the one line that says what is worth doing now on a visit, seen from one of its rooms."""
-        return next_line(opened, self.voice, room)
+        return next_line(opened, self.voice, room, self.timepiece.milliseconds() / 1000)
 
     # --- what goes out ---
 
@@ -121,6 +122,7 @@ class Desk:
             road=road_of(opened, self.voice, self.time_of_day) if opened is not None else (),
             room=room,
             next=next_,
+            timers=timers_of(opened, self.voice, self.timepiece) if opened is not None else (),
         )
 
     def page(

@@ -146,6 +146,13 @@ class Ledger:
             self._at_hand.pop(next(iter(self._at_hand)))
         return known
 
+    def earlier(self, opened: Opened) -> list[Folded]:
+        """Return the earlier visits to the same system, in the order in which they were opened."""
+        system, first = opened.folded.system_id, opened.facts[0].moment
+        lines = [line for line in self.store.visits() if line.system == system and line.visit != opened.id]
+        lines = [line for line in lines if line.opened_moment < first]
+        return [self.opened(line.visit).folded for line in sorted(lines, key=lambda line: line.opened_moment)]
+
     def once(self) -> str:
         """Return the id for the first fact that a form will write, so that sending the form again writes nothing."""
         return self.pen.id()

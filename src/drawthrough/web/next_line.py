@@ -10,9 +10,9 @@ from drawthrough.web.road import BY_CODE, address
 from drawthrough.web.views.shell import Next
 
 
-def next_line(opened: Opened, voice: Voice, room: str = "") -> Next | None:
+def next_line(opened: Opened, voice: Voice, room: str = "", now: float | None = None) -> Next | None:
     """Return the line for a visit as it stands, or None where nothing is worth doing but what this room is for."""
-    step = next_step(opened.folded, opened.visit, opened.judged)
+    step = next_step(opened.folded, opened.visit, opened.judged, now)
     if step is None or (room == step.room == "handover"):
         return None
     minutes = voice.say(N_("{minutes} min")).format(minutes=f"{step.minutes:.0f}")
