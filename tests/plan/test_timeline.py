@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from drawthrough.plan.job import planned
 from drawthrough.plan.progress import Progress
 from drawthrough.plan.timeline import items_of, timeline
-from drawthrough.trade.tasks import predecessors, tasks
+from drawthrough.trade.tasks import tasks
 from drawthrough.visit import facts
 from drawthrough.visit.state import Chemical, Job
 
@@ -24,7 +24,9 @@ def broken(found, planned_):
     slot, faults = found.by_code, []
     for one in planned_:
         here = slot[one.code]
-        for code, over in predecessors(one.task, MADE, slot).items():
+        for code, over in MADE.before[one.code].items():
+            if code not in slot:
+                continue
             if here.state != "done" and here.start < (slot[code].over if over else slot[code].end) - SLIGHT:
                 faults.append((code, one.code))
         for opening in one.task.needs:

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from drawthrough.trade.cautions import cautions
 from drawthrough.trade.guides import guides
 from drawthrough.trade.hold_points import hold_points, read_hold_points
-from drawthrough.trade.tasks import TaskError, predecessors, read_tasks, ring_in, tasks
+from drawthrough.trade.tasks import TaskError, read_tasks, ring_in, tasks
 from drawthrough.trade.truck_items import items
 
 
@@ -40,7 +40,7 @@ def test_every_code_is_known():
 @pytest.mark.property
 def test_whoever_needs_an_opening_lies_between_its_making_and_its_end():
     made = tasks()
-    before = {code: set(predecessors(one, made, made.task)) for code, one in made.task.items()}
+    before = {code: set(ways) for code, ways in made.before.items()}
 
     def behind(code, seen=None):
         seen = set() if seen is None else seen
@@ -83,7 +83,7 @@ def test_order_that_keeps_a_person_safe(first, then):
     made = tasks()
     todo, seen = [then], set()
     while todo:
-        for one in predecessors(made.task[todo.pop()], made, made.task):
+        for one in made.before[todo.pop()]:
             if one not in seen:
                 seen.add(one)
                 todo.append(one)

@@ -57,8 +57,9 @@ def enter(client, visit) -> str:
         for reading in run.reading:
             hand.post(f"{where}/reading", {"run": run.id, **values_of(reading)})
     for name, things in (
-        ("work", visit.work), ("lead", visit.lead), ("gap", visit.gap), ("pattern", visit.pattern),
-        ("price", visit.price),
+        ("work", visit.work), ("leads/terminal", visit.terminal), ("leads/lead", visit.lead),
+        ("leads/change", visit.change), ("leads/seat", visit.seat), ("leads/capacitor", visit.run_capacitor),
+        ("gap", visit.gap), ("pattern", visit.pattern), ("price", visit.price),
     ):  # fmt: skip
         for one in things:
             hand.post(f"{where}/{name}", values_of(one))
@@ -84,7 +85,9 @@ def test_typed_by_hand_it_is_the_visit_of_its_sheet(client, path):
     assert typed.system == sheet.system
     assert typed.instrument == sheet.instrument
     assert [timed_as(sheet, run) for run in sorted(typed.run, key=lambda run: order[run.id])] == list(sheet.run)
-    for name in ("site", "work", "lead", "gap", "pattern", "price", "complaint"):
+    for name in (
+        "site", "work", "terminal", "lead", "change", "seat", "run_capacitor", "gap", "pattern", "price", "complaint",
+    ):  # fmt: skip
         assert getattr(typed, name) == getattr(sheet, name), name
 
 

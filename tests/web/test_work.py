@@ -1,18 +1,19 @@
-"""The page of the work through its own forms: what was done and how it was left, leads, prices, what to mind."""
+"""The page of the work through its own forms: what was done to a part and how it was left, prices, what to mind.
+
+The leads have a page of their own; the steps of the day are pressed in `test_steps.py`.
+"""
 
 import re
 
 import pytest
-from msgspec.structs import replace
 
+from drawthrough.trade.cautions import cautions, standing
+from drawthrough.trade.tasks import tasks
 from drawthrough.visit.facts import WorkDone
-from drawthrough.visit.state import Lead, Work
-from drawthrough.web.forms import values_of
-from drawthrough.web.pages.work import CAUTIONS
+from drawthrough.visit.state import Work
 from tests.web.filled import form, forms
 
 pytestmark = pytest.mark.property
-LEAD = {"colour": "black", "function": "high speed", "origin": "motor", "terminal": "fan relay", "when": "as found"}
 
 
 @pytest.fixture
@@ -48,7 +49,7 @@ def press(client, where, part, action):
 
 def test_a_visit_that_is_not_there(client):
     assert client.get("/visit/nowhere/work").status_code == 404
-    for name in ("work", "work/press", "work/left", "lead", "price"):
+    for name in ("work", "work/press", "work/left", "price"):
         assert client.post(f"/visit/nowhere/{name}", data={"part": "wheel", "action": "cleaned"}).status_code == 404
 
 
@@ -151,8 +152,6 @@ def test_what_was_done_can_be_taken_back(client, where):
     [
         ("work", {"part": "wheel", "action": "polished", "note": "as I wrote it"}, "action"),
         ("work", {"part": "wheel", "action": "cleaned", "condition": "spotless", "note": "as I wrote it"}, "condition"),
-        ("lead", {**LEAD, "terminal": "", "note": "as I wrote it"}, "terminal"),
-        ("lead", {**LEAD, "when": "", "note": "as I wrote it"}, "when"),
         ("price", {"item": "a second return", "amount": "a lot"}, "amount"),
         ("price", {"item": "", "amount": "140"}, "item"),
     ],
@@ -174,7 +173,6 @@ def test_what_is_refused_comes_back_as_typed_with_its_fault_in_sight(client, whe
     ("name", "fields"),
     [
         ("work", {"part": "wheel", "action": "cleaned"}),
-        ("lead", LEAD),
         ("price", {"item": "coil", "amount": "620"}),
     ],
 )
@@ -188,26 +186,13 @@ def test_sent_twice_it_is_written_once(client, where, name, fields):
 def test_what_is_typed_cannot_become_markup(client, where):
     sly = "</textarea><script>alert(1)</script>"
     write(client, f"{where}/work", {"part": "wheel", "action": "cleaned", "note": sly})
-    write(client, f"{where}/lead", {**LEAD, "colour": sly, "note": sly})
     write(client, f"{where}/price", {"item": sly, "amount": "1"})
     page = client.get(f"{where}/work").text
     assert "<script>alert" not in page
-    assert page.count("&lt;script&gt;alert(1)") >= 4
-    refused = client.post(f"{where}/lead", data={**LEAD, "terminal": "", "note": sly})
+    assert page.count("&lt;script&gt;alert(1)") >= 2
+    refused = client.post(f"{where}/work", data={"part": "wheel", "action": "", "note": sly})
     assert "<script>alert" not in refused.text
-    assert form(refused.text, "/lead").fields["note"] == sly
-
-
-def test_leads_stand_as_found_and_as_left(client, where):
-    found = Lead(**LEAD)
-    left = replace(found, when="as left", terminal="park 1")
-    for one in (left, found):
-        write(client, f"{where}/lead", values_of(one))
-    assert [fact.lead for fact in opened(client).folded.lead] == [left, found]
-    page = client.get(f"{where}/work").text.split('id="lead"')[1]
-    assert page.index("As found</h3>") < page.index("to fan relay") < page.index("As left</h3>") < page.index("park 1")
-    assert "The lead map" in page
-    assert "not built yet" in page
+    assert form(refused.text, "/work").fields["note"] == sly
 
 
 def test_a_price_said_again_replaces_the_amount(client, where):
@@ -221,28 +206,48 @@ def test_a_price_said_again_replaces_the_amount(client, where):
 # --- what to mind ---
 
 
-def test_what_to_mind_stands_open_before_the_first_entry_and_stays_at_hand(client, where):
-    def minding(page):
-        return re.search(r"<details class=\"more part\"( open)?><summary>Before hands go in.*?</details>", page, re.S)
+def minding(page):
+    """What stands under Mind, and whether the fold is open."""
+    return re.search(r"<details class=\"more\"( open)?><summary>Mind</summary>.*?</details>", page, re.S)
 
-    before = minding(client.get(f"{where}/work").text)
+
+def test_what_to_mind_stands_open_the_first_time_and_stays_at_hand(client, where):
+    """Before hands go in it is read once; then it is folded, and one tap away."""
+    before = minding(client.get(f"{where}/work?task=isolate").text)
     assert before[1]
-    assert client.get(f"{where}/work").text.index("Before hands go in") < client.get(f"{where}/work").text.index(
-        'id="work"'
-    )
-    press(client, where, "wheel", "inspected")
-    after = minding(client.get(f"{where}/work").text)
+    write(client, f"{where}/work/begin", {"task": "isolate"})
+    after = minding(client.get(f"{where}/work?task=isolate").text)
     assert not after[1]
-    for text, sources in CAUTIONS:
+    for code in tasks().task["isolate"].cautions:
+        one = cautions()[code]
         for shown in (before[0], after[0]):
-            assert text.replace("'", "&#39;") in shown
-            assert all(source in shown for source in sources)
-    for word in ("locked out", "proved dead", "capacitor", "balance weights", "someone watches"):
-        assert word in before[0]
+            assert one.text.replace("'", "&#39;") in shown
+            assert all(section in shown for section in one.citations)
+    assert "cited from memory" in before[0]
 
 
-def test_every_caution_but_the_last_names_what_it_rests_on(client, where):
-    assert all(sources for _, sources in CAUTIONS[:-1])
+def test_every_task_minds_what_always_stands(client, where):
+    for code in ("arrive", "isolate", "pull the blower", "power on"):
+        shown = minding(client.get(f"{where}/work", params={"task": code}).text)[0]
+        assert all(one.text in shown for one in standing())
+
+
+def test_every_caution_names_what_it_rests_on(client, where):
+    for code in ("isolate", "spray the coil"):
+        shown = minding(client.get(f"{where}/work", params={"task": code}).text)[0]
+        lines = re.findall(r"<li>.*?</li>", shown, re.S)
+        assert lines
+        assert all(re.search(r'cited">[^<]+</span>', line) for line in lines)
+
+
+def test_what_was_just_done_asks_on_top_how_it_was_left(client, where):
+    press(client, where, "wheel", "cleaned")
     page = client.get(f"{where}/work").text
-    assert page.count("29 CFR 1910.") == 3
-    assert "cited from memory" in page
+    asked = next(one for one in forms(page) if one.action.endswith("/work/left"))
+    assert asked.fields["back"] == "now"
+    answer = client.post(asked.action, data={**asked.fields, "condition": "seen clean"})
+    assert answer.headers["location"].endswith("/work#now")
+
+
+def test_the_leads_are_one_tap_away(client, where):
+    assert f'href="{where}/leads"' in client.get(f"{where}/work").text

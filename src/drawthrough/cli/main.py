@@ -17,6 +17,7 @@ TRACE = "DRAWTHROUGH_TRACE"  # set it to see where a fault arose
 COMMANDS: dict[str, tuple[str, str]] = {
     "serve": ("drawthrough.cli.serve", "open the application: record a visit and read what it proves"),
     "judge": ("drawthrough.cli.judge", "say what a visit's readings prove, and what they cannot"),
+    "plan": ("drawthrough.cli.plan", "plan the day of a visit: its order, when it is over, what to take along"),
     "calc": ("drawthrough.cli.calc", "work out one thing by hand: moist air, airflow, a capacitor, dust shares, ..."),
     "sheet": ("drawthrough.cli.sheet", "check a visit sheet, start an empty one, or print its JSON Schema"),
     "import": ("drawthrough.cli.import_log", "read a logger's CSV, find its steady windows, write them as a run"),

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from typing import Literal, NamedTuple
 
-from drawthrough.trade.tasks import VISIT, Span, Task, TaskError, Tasks, fits, predecessors, tasks
+from drawthrough.trade.tasks import VISIT, Span, Task, TaskError, Tasks, fits, tasks
 from drawthrough.visit.state import Chemical, Job, System, Use
 
 USUAL_SCOPE = ("readings", "blower", "coil")  # of a deep clean, where nothing else is said
@@ -72,9 +72,8 @@ def planned_alone(code: str, job: Job | None, system: System | None, made: Tasks
 
 def _laid_out(why: Mapping[str, Why], job: Job, made: Tasks) -> tuple[Planned, ...]:
     """Return the tasks that were chosen, in their usual order, with times and with what lies before each."""
-    ways = {one.code: predecessors(one, made, made.task) for one in made.task.values()}
     labels = {one.use: one for one in job.chemical}
-    near = {code: _among(ways, code, why) for code in why}
+    near = {code: _among(made.before, code, why) for code in why}
     found = []
     for code, task in made.task.items():
         if code in why:

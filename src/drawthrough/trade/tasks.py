@@ -91,6 +91,7 @@ class Tasks(NamedTuple):
     task: Mapping[str, Task]
     openings: Mapping[str, str]
     scopes: Mapping[str, str]
+    before: Mapping[str, Mapping[str, bool]] = {}  # what lies before each task, and whether its waiting must be over
 
     def opener(self, opening: str) -> Task:
         """Return the task that makes an opening."""
@@ -149,7 +150,8 @@ def read_tasks(data: Mapping[str, Any]) -> Tasks:
     for one in listed:
         _check(one, made)
     _openings(made)
-    ring = ring_in({one.code: set(predecessors(one, made, made.task)) for one in listed})
+    made = made._replace(before={one.code: _predecessors(one, made) for one in listed})
+    ring = ring_in({code: set(before) for code, before in made.before.items()})
     if ring:
         raise TaskError("loop", ring, f"These tasks wait for each other in a ring: {' -> '.join((*ring, ring[0]))}.")
     return made
@@ -185,19 +187,8 @@ def _openings(made: Tasks) -> None:
                 )
 
 
-def predecessors(one: Task, made: Tasks, among: Iterable[str]) -> dict[str, bool]:
-    """Return the tasks after which one lies, and whether their waiting must be over too.
-
-    Parameters
-    ----------
-    one : Task
-        The task.
-    made : Tasks
-        All tasks.
-    among : iterable of str
-        Codes of those that are done at all.
-    """
-    there = set(among)
+def _predecessors(one: Task, made: Tasks) -> dict[str, bool]:
+    """Return the tasks after which one lies: by its own word, by another's, and by the openings."""
     found = dict.fromkeys(one.after, False) | dict.fromkeys(one.over, True)
     for other in made.task.values():
         if one.code in other.before:
@@ -207,7 +198,7 @@ def predecessors(one: Task, made: Tasks, among: Iterable[str]) -> dict[str, bool
             or (one.ends and (one.ends in other.needs or one.ends == other.opens))
         ):
             found.setdefault(other.code, False)
-    return {code: wait for code, wait in found.items() if code in there}
+    return found
 
 
 def ring_in(before: Mapping[str, set[str]]) -> tuple[str, ...]:

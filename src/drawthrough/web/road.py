@@ -3,16 +3,23 @@
 from collections.abc import Callable
 from typing import NamedTuple
 
+from drawthrough.plan.day import job_that_holds, still_planned
+from drawthrough.plan.job import planned
+from drawthrough.plan.progress import Progress
 from drawthrough.report.voice import N_, Voice
+from drawthrough.trade.tasks import tasks
 from drawthrough.visit.clock import wall
 from drawthrough.visit.facts import (
     AnyFact,
     ComplaintHeard,
     GapSeen,
+    ItemCounted,
+    JobSet,
     LeadSeen,
     PatternSeen,
     ReadingTaken,
     ReportIssued,
+    RiskTold,
     RunDescribed,
     WorkDone,
 )
@@ -39,7 +46,7 @@ ROOMS: tuple[Room, ...] = (
     Room("handover", "handover", N_("Handover")),
 )
 BY_CODE = {room.code: room for room in ROOMS}
-NOT_BUILT = ("plan", "dust trail", "choices")  # rooms of the road in which nothing can be done yet
+NOT_BUILT = ("dust trail", "choices")  # rooms of the road in which nothing can be done yet
 
 
 def address(visit: str, code: str) -> str:
@@ -103,6 +110,8 @@ def _facts_in(opened: Opened, code: str) -> list[AnyFact]:
         ]
     if code == "work":
         return [fact for fact in counting if isinstance(fact, WorkDone)]
+    if code == "plan":
+        return [fact for fact in counting if isinstance(fact, JobSet | ItemCounted | RiskTold)]
     if code == "handover":
         return [fact for fact in counting if isinstance(fact, ReportIssued)]
     return []
@@ -135,9 +144,23 @@ def _line(opened: Opened, code: str, voice: Voice) -> str:
             if done
             else voice.say(N_("Nothing written down yet."))
         )
+    if code == "plan":
+        return _planned(opened, voice)
     if code == "proof":
         return _headline(opened, voice)
     return voice.say(N_("A page to print and to hand over."))
+
+
+def _planned(opened: Opened, voice: Voice) -> str:
+    job, _ = job_that_holds(opened.folded.job, opened.folded.system, tasks())
+    progress = Progress(opened.folded)
+    codes = [one.code for one in still_planned(planned(job, opened.folded.system), progress)]
+    done = sum(progress.place(code) >= 0 for code in codes)
+    if done:
+        return voice.count("{n} task, {done} done.", "{n} tasks, {done} done.", len(codes), done=done)
+    if job.crew > 1:
+        return voice.count("{n} task for two people.", "{n} tasks for two people.", len(codes))
+    return voice.count("{n} task for one person.", "{n} tasks for one person.", len(codes))
 
 
 def _headline(opened: Opened, voice: Voice) -> str:

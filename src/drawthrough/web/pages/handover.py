@@ -17,10 +17,23 @@ from drawthrough.report.names import code_name, reading_name
 from drawthrough.report.phrase import capital
 from drawthrough.report.view_customer import customer_view
 from drawthrough.report.voice import N_, Voice
+from drawthrough.report.words_leads import error_told
+from drawthrough.trade.guides import guides
+from drawthrough.trade.hold_points import hold_points
 from drawthrough.trade.reading_list import counterpart, known
 from drawthrough.visit.clock import wall
-from drawthrough.visit.facts import PhotoTaken, ReportIssued
+from drawthrough.visit.facts import (
+    HoldPassed,
+    LeftWaiting,
+    PhotoTaken,
+    ReportIssued,
+    SnagMet,
+    TaskDone,
+    TaskLeft,
+)
 from drawthrough.visit.fold import Folded, fold, in_order
+from drawthrough.visit.lead_compare import compare
+from drawthrough.visit.lead_map import LeadMapError, lead_map
 from drawthrough.visit.state import Reading, Run, Work
 from drawthrough.web.desk import Desk, room_name
 from drawthrough.web.ledger import Opened, draft
@@ -29,6 +42,7 @@ from drawthrough.web.refusal import Refusal
 from drawthrough.web.rows import shown
 from drawthrough.web.views.handover import HandoverView, PairView, ShotView, TypedView
 
+_PASSED = N_("{hold} Passed at {at} while this was open: {open} The reason: {why}.")
 _CHANGED = N_("The record has changed since this page was opened. Look at it again before it is handed over.")
 _HANDED = N_("Handed over {at}.")
 _GROWN = N_("Handed over {at}. The record has grown since; this page says what was said then.")
@@ -65,6 +79,9 @@ def _page(desk: Desk, opened: Opened, *, now: bool = False, fault: str = "", sta
         complaint=folded.complaint,
         done=tuple(_done(fact.work, voice) for fact in folded.work if fact.work.action != "not done"),
         alone=tuple(_alone(folded, voice)),
+        wiring=_wiring(folded, voice),
+        reasons=tuple(_reasons(folded, desk)),
+        surprises=tuple(_surprises(folded, desk)),
         customer=customer_view(judgement, voice) if judgement is not None else None,
         pairs=tuple(_pairs(folded.photo, voice)),
         typed=_typed(folded, voice),
@@ -117,10 +134,61 @@ def _alone(folded: Folded, voice: Voice) -> Iterable[str]:
         if fact.work.action == "not done":
             why = fact.work.note or voice.say(N_("why was not written down."))
             yield f"{capital(code_name(fact.work.part, voice))}: {why}"
+    for fact in folded.doing:
+        if isinstance(fact, TaskLeft | LeftWaiting) and fact.why and not _done_since(folded, fact):
+            yield f"{capital(voice.say(fact.task))}: {fact.why}"
     for seen in folded.gap:
         if not seen.gap.sealed:
             told = voice.say(N_("Opening seen and not sealed: {where}.")).format(where=seen.gap.where)
             yield f"{told} {seen.gap.note}".rstrip()
+
+
+def _wiring(folded: Folded, voice: Voice) -> str:
+    """Return how the leads as left stand against those as found, where both were written down."""
+    leads = [fact.lead for fact in folded.lead]
+    try:
+        found, left = (lead_map(leads, folded.terminal, when) for when in ("as found", "as left"))
+    except LeadMapError as error:
+        return error_told(error, voice)
+    if not found.lead or not left.lead:
+        return ""
+    if compare(found, left, [fact.change for fact in folded.change]).agrees:
+        return voice.count(
+            "The one lead of the blower is back where it was found, up to what was meant.",
+            "All {n} leads of the blower are back where they were found, up to what was meant.",
+            len(found.lead),
+        )
+    return voice.say(N_("Not every lead of the blower is back where it was found: see the lead map."))
+
+
+def _reasons(folded: Folded, desk: Desk) -> Iterable[str]:
+    """Yield each hold point that was passed, with what was open then, the reason, and when."""
+    say = desk.voice.say
+    for fact in folded.doing:
+        if isinstance(fact, HoldPassed):
+            hold = hold_points().get(fact.hold)
+            open_ = [one.text for one in hold.conditions if one.code in fact.open] if hold is not None else []
+            yield say(_PASSED).format(
+                hold=say(hold.text) if hold is not None else fact.hold,
+                open=" ".join(map(say, open_)) or ", ".join(fact.open),
+                why=fact.why.rstrip("."),
+                at=desk.time_of_day(wall(fact.moment)),
+            )
+
+
+def _surprises(folded: Folded, desk: Desk) -> Iterable[str]:
+    """Yield what went otherwise than planned, so that the hours are explained."""
+    for fact in folded.doing:
+        if isinstance(fact, SnagMet):
+            guide = guides().get(fact.guide)
+            told = (desk.voice.say(guide.title) if guide is not None else "", fact.note)
+            yield f"{desk.time_of_day(wall(fact.moment))}  {': '.join(filter(None, told))}"
+
+
+def _done_since(folded: Folded, left: TaskLeft | LeftWaiting) -> bool:
+    return any(
+        isinstance(fact, TaskDone) and fact.task == left.task and fact.moment > left.moment for fact in folded.doing
+    )
 
 
 def _amount(amount: float, folded: Folded) -> str:

@@ -31,7 +31,7 @@ _NO_FILE = N_("No photo was chosen.")
 async def photos(request: Request) -> Response:
     """Show the photos of a visit, and take another."""
     desk = Desk(request)
-    return _page(desk, desk.opened(), {"when": request.query_params.get("when", ""), "of": ""})
+    return _page(desk, desk.opened(), {name: request.query_params.get(name, "")[:120] for name in ("when", "of")})
 
 
 def _page(desk: Desk, opened: Opened, fields: dict[str, str], fault: str = "", status: int = 200) -> Response:

@@ -75,3 +75,62 @@ document.addEventListener("htmx:after:swap", () => {
   const hidden = under - line.getBoundingClientRect().top;
   window.scrollBy(0, Math.min(hidden, row.getBoundingClientRect().top - Math.max(head, 0)));
 });
+
+// Timers: counted from the moment at which they end, so that a locked phone or a reload loses nothing. Each is spoken of
+// once for its end, once before a label's time is over and once after it.
+const timers = document.querySelector(".timers");
+if (timers) {
+  const NEAR = 60_000; // so long before a label's time is over it is said (judgement)
+  const title = document.title;
+  const clocked = (ms) => {
+    const seconds = Math.ceil(ms / 1000);
+    const pair = (n) => String(n).padStart(2, "0");
+    const hours = Math.floor(seconds / 3600);
+    return (hours ? `${hours}:` : "") + `${pair(Math.floor(seconds / 60) % 60)}:${pair(seconds % 60)}`;
+  };
+  const once = (key) => {
+    try {
+      if (sessionStorage.getItem(key)) return false;
+      sessionStorage.setItem(key, "1");
+    } catch {
+      if (timers.dataset[key]) return false;
+      timers.dataset[key] = "1";
+    }
+    return true;
+  };
+  const speakUp = (text) => {
+    document.getElementById("spoken").textContent = text;
+    navigator.vibrate?.([400, 200, 400]);
+    if (!window.speechSynthesis) return;
+    const words = new SpeechSynthesisUtterance(text);
+    words.lang = document.documentElement.lang;
+    speechSynthesis.speak(words);
+  };
+  const look = () => {
+    const now = Date.now();
+    let loud = "";
+    for (const timer of timers.querySelectorAll("[data-timer]")) {
+      const { timer: id, until, most, say, near, past } = timer.dataset;
+      const over = now - Number(until);
+      const rest = Number(most) - now; // until the label's time is over
+      const minutes = Math.floor(over / 60_000);
+      const told = minutes ? timers.dataset.since.replace("{minutes}", minutes) : timers.dataset.over;
+      timer.querySelector("[data-clock]").textContent =
+        over < 0 ? timers.dataset.left.replace("{time}", clocked(-over)) : told;
+      timer.classList.toggle("over", over >= 0);
+      if (over >= 0) loud ||= timer.querySelector("b").textContent;
+      // The most urgent of what has not been said; what it overtakes needs no saying any more.
+      const due = [
+        [Number(most) > 0 && rest < 0, `past-${id}`, past],
+        [Number(most) > 0 && rest < NEAR && over >= 0, `near-${id}`, near],
+        [over >= 0, `over-${id}`, say],
+      ].filter(([is]) => is);
+      const fresh = due.map(([, key]) => once(key));
+      if (fresh[0]) speakUp(due[0][2]);
+    }
+    document.title = loud ? `\u25CF ${loud} \u00B7 ${title}` : title;
+  };
+  look();
+  setInterval(look, 1000);
+  document.addEventListener("visibilitychange", () => document.hidden || look());
+}

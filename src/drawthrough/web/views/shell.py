@@ -34,6 +34,20 @@ class Choice(View, frozen=True, kw_only=True):
     chosen: Annotated[bool, "is it what is chosen now?"] = False
 
 
+class TimerView(View, frozen=True, kw_only=True):
+    """Something that soaks, works or drips, and tells when it is over."""
+
+    id: Annotated[str, "id of the fact that began it: it is spoken of once"]
+    name: Annotated[str, "what waits"]
+    href: Annotated[str, "where the task is that waits for it"]
+    until: Annotated[int, "when it is over, in milliseconds since 1970"]
+    until_told: Annotated[str, "the same as a time of day, in words"]
+    most: Annotated[int, "when a label's time is over, in milliseconds since 1970; 0 if none says so"]
+    over: Annotated[str, "what is said when it is over"]
+    near: Annotated[str, "what is said before a label's time is over, or empty"]
+    past: Annotated[str, "what is said once a label's time is over, or empty"]
+
+
 class Shell(View, frozen=True, kw_only=True):
     """What stands around a page."""
 
@@ -50,3 +64,4 @@ class Shell(View, frozen=True, kw_only=True):
     road: Annotated[tuple[Stage, ...], "the rooms of the visit, or none"] = ()
     room: Annotated[str, "code of the room that the page is, or empty"] = ""
     next: Annotated[Next | None, "what is worth doing now, if anything is"] = None
+    timers: Annotated[tuple[TimerView, ...], "what soaks, works or drips now"] = ()
