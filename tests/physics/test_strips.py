@@ -76,6 +76,7 @@ def test_refusals() -> None:
         lambda: strip_power(240.0, 0.0),
         lambda: power_at_voltage(0.0, 240.0, 240.0),
         lambda: power_at_voltage(1e4, 0.0, 240.0),
+        lambda: power_at_voltage(1e4, 240.0, 2e-308),
         lambda: element_resistance(1e4, 240.0, 0),
         lambda: element_resistance(1e4, 240.0, 13),
         lambda: elements_by_amps(0.0, 20.0, 1e4, 240.0, 2),

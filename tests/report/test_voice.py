@@ -330,7 +330,7 @@ def test_codes_are_those_of_the_state() -> None:
 @pytest.mark.property
 def test_each_name_is_said_in_spanish() -> None:
     """Words that both languages share are few, and listed."""
-    shared = {"gas", "motor", "psc", "scfm", "acfm", "volts"}
+    shared = {"gas", "motor", "psc", "scfm", "acfm", "volts", "control"}
     for name in vocabulary.QUANTITIES:
         english = names.quantity_name(name)
         assert "_" not in english

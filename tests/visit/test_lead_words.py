@@ -141,3 +141,17 @@ def test_the_usual_leads_make_a_map_that_is_sound(motor: Motor, has_strips: bool
         )  # fmt: skip
         assert role_of_function(row.function) == row.role
     assert broken_rules(lead_map(leads, (), "as found"), strips=has_strips, motor=motor) == ()
+
+
+@pytest.mark.property
+@pytest.mark.parametrize(
+    ("words", "terminal"),
+    [
+        ("rojo baja borne de reposo 1", "park 1"),
+        ("azul media con capuchón", "cap of blue"),
+        ("negro alta al relevador 4", "relay 4"),
+        ("white common to the line", "line"),
+    ],
+)
+def test_words_that_name_nothing_are_passed_over(words, terminal):
+    assert lead_of(words, "as found").terminal == terminal

@@ -72,7 +72,7 @@ def power_at_voltage(power_rated: float, volts: float, volts_rated: float) -> fl
     Raises
     ------
     OutOfRange
-        A power or a voltage that is not above zero, a voltage above 1000 V, a power above 100 kW.
+        A power or a voltage that is not above zero, a voltage above 1000 V, a nameplate below 1 V, a power above 100 kW.
 
     Notes
     -----
@@ -89,7 +89,8 @@ def power_at_voltage(power_rated: float, volts: float, volts_rated: float) -> fl
     """
     _positive("power_rated", power_rated, 1e5)
     _positive("volts", volts, _MAXIMUM_VOLTS)
-    _positive("volts_rated", volts_rated, _MAXIMUM_VOLTS)
+    if not 1.0 <= volts_rated <= _MAXIMUM_VOLTS:
+        raise OutOfRange("volts_rated", volts_rated, (1.0, _MAXIMUM_VOLTS), "nameplates of strip-heat kits")
     return power_rated * (volts / volts_rated) ** 2
 
 

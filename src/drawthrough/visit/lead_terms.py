@@ -58,8 +58,8 @@ PLUGS = _words("plug connector enchufe conector")
 
 # A landing point's words, put into the words that the house uses.
 POINTS = _table("""
-    park: park parked parking estacionado estacionada estacionar
-    capped: capped tapado tapada encapuchado
+    park: park parked parking estacionado estacionada estacionar reposo
+    capped: capped tapado tapada encapuchado capuchon
     ground: tierra
     chassis: chasis
     relay: rele relevador

@@ -19,6 +19,7 @@ from drawthrough.visit.lead_terms import (
 )
 from drawthrough.visit.state import Lead, LeadRole, Motor, When
 
+_LEADING = frozenset("to on at the with a al en el la con borne bornes de".split())  # before a point: they name nothing
 USUAL_SOURCE = "common practice"  # of `usual`: colours lie, the diagram on the unit decides
 
 
@@ -156,7 +157,7 @@ def _function(words: list[str]) -> tuple[str, list[str]]:
 def _point(words: list[str]) -> str:
     """Return a landing point in the words of the house; names of terminals stay as they were said."""
     said = [POINTS.get(plain(word), word) for word in words]
-    if said and said[0] in ("to", "on", "at", "a", "al", "en"):
+    while said and said[0] in _LEADING:  # as written: a terminal may be called A
         said = said[1:]
     if len(said) == 1 and said[0].lower() in CAP_WORDS - PARK_WORDS and said[0].lower() in ("capped", "cap"):
         return "capped"
