@@ -72,13 +72,13 @@ def test_real_times_move_the_day(book):
     planned_finish = timeline(there, 1, 0.0).finish.best
     begin = book.write(facts.TaskBegun, task="arrive")
     book.write(facts.TaskDone, after=8, task="arrive")
-    book.write(facts.TaskBegun, task="read as found")
-    book.write(facts.TaskDone, after=90, task="read as found")
+    book.write(facts.TaskBegun, task="take the readings")
+    book.write(facts.TaskDone, after=90, task="take the readings")
     now = book.minutes * MINUTE
     found = timeline(there, 1, 0.0, Progress(book.folded), now)
     slot = found.by_code
-    assert slot["read as found"].state == "done"
-    assert slot["read as found"].end - slot["read as found"].start == pytest.approx(90 * MINUTE)
+    assert slot["take the readings"].state == "done"
+    assert slot["take the readings"].end - slot["take the readings"].start == pytest.approx(90 * MINUTE)
     assert all(one.start >= now - SLIGHT for one in found.slots if one.state == "ahead")
     assert found.finish.best > planned_finish + 30 * MINUTE
     assert not broken(found, there)
@@ -100,7 +100,7 @@ def test_a_task_in_hand_is_not_over_before_now(book):
 @pytest.mark.property
 def test_waiting_runs_on_while_other_hands_work(book):
     there = planned(None, book.system)
-    done = ["arrive", "tell the risk", "read as found", "isolate", "open the blower door", "discharge"]
+    done = ["arrive", "tell the risk", "take the readings", "isolate", "open the blower door", "discharge"]
     done += ["photograph the wiring", "map the leads", "prove the parks", "measure the seat", "release the leads"]
     for code in (*done, "pull the blower", "oil the hub"):
         book.write(facts.TaskDone, after=3, task=code)

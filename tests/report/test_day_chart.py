@@ -55,7 +55,7 @@ def fact(kind: type, number: int, at: float, **content: object) -> object:
 def going(crew: int = 1) -> tuple[Day, float]:
     """A day on which three tasks are done and one is in hand."""
     facts = [fact(VisitOpened, 1, EIGHT, system="s")]
-    for k, code in enumerate(("arrive", "tell the risk", "read as found")):
+    for k, code in enumerate(("arrive", "tell the risk", "take the readings")):
         facts.append(fact(TaskDone, 2 + k, EIGHT + 1200 * (k + 1), task=code))
     facts.append(fact(TaskBegun, 9, EIGHT + 3700, task="isolate"))
     now = EIGHT + 3900.0

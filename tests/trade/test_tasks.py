@@ -75,8 +75,8 @@ def test_whoever_needs_an_opening_lies_between_its_making_and_its_end():
         ("spin the wheel", "power on"),
         ("close the blower door", "power on"),
         ("power on", "fire the strips"),
-        ("read as found", "isolate"),
-        ("power on", "read as left"),
+        ("take the readings", "isolate"),
+        ("power on", "take the readings again"),
     ],
 )
 def test_order_that_keeps_a_person_safe(first, then):

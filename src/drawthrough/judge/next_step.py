@@ -62,7 +62,7 @@ def next_step(
     return _as_left(visit, left) or _after(folded, judgement)
 
 
-_READINGS = {"as found": "read as found", "as left": "read as left"}  # tasks that are walked reading by reading
+_READINGS = {"as found": "take the readings", "as left": "take the readings again"}  # tasks that are walked reading by reading
 _CUSTOMER = ("hand over", "pack up")  # what is done after the proof, and has a line of its own
 
 

@@ -7,7 +7,7 @@ order on every machine. What costs nothing keeps the written order.
 """
 
 import random
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from math import inf
 
 from drawthrough.plan.bounds import tightened
@@ -18,11 +18,13 @@ from drawthrough.plan.placing import placed, sweep, told
 __all__ = ["Item", "Lag", "Order", "OrderError", "ordered", "placed"]
 
 # What the search may spend and how it wanders (judgement; tried on random days of work).
-PASSES = 6500  # of a search over 40 items, over fewer more by the square; most are given up after a few items
-FEW = 20  # items; with fewer no more passes
+PASSES = 5600  # of a search over 40 items, over fewer more by the square; most are given up after a few items
+FEW = 26  # items; with fewer no more passes
+SMALL = 16  # items; with no more than that, every order of some neighbours is tried at the end
 ROUND = 200  # passes until it starts anew: in turn from the best and from a sense of urgency that is a little off
 NOISE = 0.1  # how far off, as a part of the finish
 HEATS = (0.7, 4.0)  # how much worse than the best a step may be at the start of a round, in turn, in mean hands
+WINDOW = 7  # how many neighbours
 TAKEN = 3  # passes that one more counts whose sequence is taken: it goes to the end
 RAISES = 6  # of one pass of the search, until its limits count as impossible to keep
 TARGETED = 0.5  # part of the moves that are made where the finish depends on them
@@ -143,6 +145,22 @@ class _Search:
                         if self.is_met:
                             return
 
+    def polish(self, passes: int) -> None:
+        """Try every lawful order of a few neighbours, all along the best sequence, until none of them is better."""
+        net = self.net
+        self.restart(self.best)
+        first = 0
+        while first + 2 <= net.count and passes > 0 and not self.is_met:
+            sequence = self.sequence
+            block = sequence[first : first + WINDOW]
+            for turned in _lawful_turns(net, block):
+                passes -= 1
+                moved = sequence[:first] + turned + sequence[first + WINDOW :]
+                if self.attempt(moved, first, self.least - SLACK):
+                    first = -1  # better: from the front again
+                    break
+            first += 1
+
     def tidy(self) -> None:
         """Put items back towards the written order wherever the finish does not suffer: forward, or the last back."""
         net = self.net
@@ -191,8 +209,22 @@ def ordered(items: Sequence[Item], crew: int = 1, *, first: Sequence[int] | None
         search.restart(bound_together(net, crew))
     search.restart(search.best)
     search.improve(PASSES * 1600 // max(net.count, FEW) ** 2)
+    if net.count <= SMALL:
+        search.polish(PASSES)
     search.tidy()
     return told(net, search.starts, search.ends, crew, search.bound)
+
+
+def _lawful_turns(net: Net, block: Sequence[int]) -> Iterator[list[int]]:
+    """Yield every order of some neighbours in which each comes after what it waits for."""
+    if not block:
+        yield []
+    bits = sum(1 << index for index in block)
+    for index in block:
+        if not net.direct[index] & bits:
+            rest = [other for other in block if other != index]
+            for turned in _lawful_turns(net, rest):
+                yield [index, *turned]
 
 
 def _is_lawful(net: Net, sequence: Sequence[int]) -> bool:
