@@ -23,10 +23,8 @@ PINT = {
     },
     "length": {"m": "meter", "cm": "centimeter", "mm": "millimeter", "um": "micrometer", "in": "inch", "ft": "foot"},
     "area": {"m2": "meter**2", "cm2": "centimeter**2", "mm2": "millimeter**2", "in2": "inch**2", "ft2": "foot**2"},
-    "volume": {
-        "m3": "meter**3", "L": "liter", "mL": "milliliter", "ft3": "foot**3", "gal": "gallon", "qt": "quart",
-        "fl oz": "fluid_ounce",
-    },  # fmt: skip
+    "volume": {"m3": "meter**3", "L": "liter", "mL": "milliliter", "ft3": "foot**3", "gal": "gallon"}
+    | {"qt": "quart", "fl oz": "fluid_ounce"},
     "time": {"s": "second", "min": "minute", "h": "hour", "d": "day", "month": "year/12", "year": "julian_year"},
     "velocity": {"m/s": "meter/second", "fpm": "foot/minute"},
     "airflow": {

@@ -5,8 +5,8 @@ import re
 import pytest
 from msgspec.structs import replace
 
-from drawthrough.visit.facts import LeadSeen, RunCapacitorSeen, SystemDescribed, Withdrawn
-from drawthrough.visit.state import CapacitorSeen, Change, Lead, Strips, System, Terminal
+from drawthrough.visit.facts import LeadSeen, RunCapacitorSeen, SystemDescribed, Withdrawn, WorkDone
+from drawthrough.visit.state import CapacitorSeen, Change, Lead, Strips, System, Terminal, Work
 from drawthrough.web.lead_state import LeadState
 from drawthrough.web.ledger import draft
 from tests.web.filled import form, forms
@@ -334,3 +334,19 @@ def test_a_capacitor_that_another_device_wrote_oddly_is_shown_all_the_same(clien
     old = CapacitorSeen(when="as found", capacitance=7.5e-6, tolerance=0.06, volts=370.0)
     client.ledger.write(client.visit, [draft(RunCapacitorSeen, run_capacitor=one) for one in (odd, old)])
     assert "cannot be compared" in client.get(where).text
+
+
+def test_the_capacitor_s_history_is_that_of_the_system(client, where):
+    """Earlier visits to the same system tell what its capacitors were; after two new ones it asks to look further."""
+    system = opened(client).folded.system_id
+    assert "On earlier visits" not in client.get(where).text
+    read = 7.4e-6
+    for k in range(2):
+        one = CapacitorSeen(when="as left", capacitance=7.5e-6, tolerance=0.06, capacitance_read=read, code=f"24{k}1")
+        work = Work(part="capacitor", action="replaced")
+        client.ledger.write(client.visit, [draft(RunCapacitorSeen, run_capacitor=one), draft(WorkDone, work=work)])
+        answer = client.post("/visit", data={"once": client.ledger.once(), "system": system})
+        client.visit = answer.headers["location"].split("/")[2]
+        text = client.get(f"/visit/{client.visit}/leads").text
+        assert f"7.5 uF, code 24{k}1; it read 7.4 uF, 99 % of its print." in text
+        assert ("Replaced twice before" in text) == (k == 1)

@@ -62,7 +62,8 @@ def next_step(
     return _as_left(visit, left) or _after(folded, judgement)
 
 
-_READINGS = {"as found": "take the readings", "as left": "take the readings again"}  # tasks that are walked reading by reading
+# Tasks that are walked reading by reading.
+_READINGS = {"as found": "take the readings", "as left": "take the readings again"}
 _CUSTOMER = ("hand over", "pack up")  # what is done after the proof, and has a line of its own
 
 

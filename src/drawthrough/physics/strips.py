@@ -72,7 +72,8 @@ def power_at_voltage(power_rated: float, volts: float, volts_rated: float) -> fl
     Raises
     ------
     OutOfRange
-        A power or a voltage that is not above zero, a voltage above 1000 V, a nameplate below 1 V, a power above 100 kW.
+        A power or a voltage that is not above zero, a voltage above 1000 V, a nameplate below 1 V, a power above
+        100 kW.
 
     Notes
     -----

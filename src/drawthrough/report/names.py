@@ -64,6 +64,8 @@ LABELS: dict[str, str] = {
     "volts_rated": N_("Rated voltage"),
     "refrigerant": N_("Refrigerant"),
     "metering": N_("Metering device"),
+    "trap_drop": N_("Trap: drop"),
+    "trap_seal": N_("Trap: seal"),
     "strips": N_("Strip heat"),
     "capacitor": N_("Run capacitor"),
     "fan_table": N_("Fan table"),

@@ -119,6 +119,26 @@ def fit_told(wanted: Capacitor, offered: CapacitorSeen, voice: Voice = ENGLISH) 
     return tuple(told)
 
 
+def history_told(day: str, one: CapacitorSeen, voice: Voice = ENGLISH) -> str:
+    """Return what the run capacitor was on an earlier visit.
+
+    Parameters
+    ----------
+    day : str
+        When that visit was.
+    one : CapacitorSeen
+        The capacitor that was left then, or found where none was left.
+    voice : Voice
+        How it is told.
+    """
+    slots = {"day": day, "printed": f"{one.capacitance * 1e6:.3g}", "mark": one.code or "?"}
+    if one.capacitance_read is None or one.capacitance <= 0.0:
+        return voice.say("{day}: {printed} uF, code {mark}; not read.", **slots)
+    slots["read"] = f"{one.capacitance_read * 1e6:.3g}"
+    slots["share"] = f"{one.capacitance_read / one.capacitance * 100:.0f}"
+    return voice.say("{day}: {printed} uF, code {mark}; it read {read} uF, {share} % of its print.", **slots)
+
+
 def messages() -> Iterator[str]:
     """Yield every sentence of the tables."""
     yield from WORDS.values()

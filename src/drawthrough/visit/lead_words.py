@@ -19,7 +19,8 @@ from drawthrough.visit.lead_terms import (
 )
 from drawthrough.visit.state import Lead, LeadRole, Motor, When
 
-_LEADING = frozenset("to on at the with a al en el la con borne bornes de".split())  # before a point: they name nothing
+# Before a point: they name nothing.
+_LEADING = frozenset(("to", "on", "at", "the", "with", "a", "al", "en", "el", "la", "con", "borne", "bornes", "de"))
 USUAL_SOURCE = "common practice"  # of `usual`: colours lie, the diagram on the unit decides
 
 

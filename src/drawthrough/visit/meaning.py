@@ -43,6 +43,8 @@ MEANING: dict[str, dict[str, str]] = {
         "volts_rated": "the nameplate's voltage",
         "refrigerant": "as the nameplate names it",
         "metering": "what feeds the indoor coil",
+        "trap_drop": "drain trap: height from the pan's outlet down to the trap's outlet",
+        "trap_seal": "drain trap: height from the trap's outlet down to the bend",
         "strips": "the strip-heat kit",
         "capacitor": "the blower's run capacitor, as printed on it",
         "fan_table": "the maker's fan table of one speed",

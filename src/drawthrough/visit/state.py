@@ -104,6 +104,8 @@ class System(Frozen, frozen=True, kw_only=True):
     volts_rated: float | None = None
     refrigerant: str | None = None
     metering: Literal["fixed orifice", "expansion valve"] | None = None
+    trap_drop: float | None = None  # from the pan's outlet down to the trap's outlet [m]
+    trap_seal: float | None = None  # from the trap's outlet down to the bend [m]
     strips: Strips | None = None
     capacitor: Capacitor | None = None
     fan_table: tuple[FanTable, ...] = ()

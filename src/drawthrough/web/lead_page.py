@@ -15,7 +15,7 @@ from drawthrough.visit.state import Lead, Terminal
 from drawthrough.web.desk import Desk
 from drawthrough.web.forms import fields_of
 from drawthrough.web.lead_rows import FEW, OFTEN, Typed, answered, asked, lead_line, usual_rows
-from drawthrough.web.lead_seat import capacitor_forms, motor_questions, seat_findings, seat_forms
+from drawthrough.web.lead_seat import capacitor_forms, capacitor_history, motor_questions, seat_findings, seat_forms
 from drawthrough.web.lead_state import LeadState
 from drawthrough.web.ledger import Opened
 from drawthrough.web.seen import line
@@ -84,6 +84,7 @@ def leads_view(desk: Desk, opened: Opened, state: LeadState, typed: Typed, look:
         seats=seat_forms(desk, opened, typed),
         seat_findings=tuple(Told(text=text) for text in seat_findings(opened, voice)),
         capacitors=capacitor_forms(desk, opened, typed),
+        capacitor_history=capacitor_history(desk, opened),
         changes=_changes(desk, opened, voice),
         change_once=typed.of("change").once or once(),
         new_capacitor=any(fact.change.kind == "new capacitor" for fact in folded.change),

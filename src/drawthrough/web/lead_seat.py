@@ -7,7 +7,8 @@ import msgspec
 from drawthrough.errors import OutOfRange
 from drawthrough.report.names import code_name
 from drawthrough.report.voice import N_, Voice
-from drawthrough.report.words_seat import capacitor_told, fit_told, seat_told
+from drawthrough.report.words_seat import capacitor_told, fit_told, history_told, seat_told
+from drawthrough.visit.clock import wall
 from drawthrough.visit.entry import EntryFault
 from drawthrough.visit.seat_compare import compare_seats
 from drawthrough.visit.state import Capacitor, CapacitorSeen, Seat, When
@@ -23,6 +24,8 @@ SEAT = (
     "run_out_far_side", "weights", "note",
 )  # fmt: skip
 CAPACITOR = ("capacitance", "tolerance", "volts", "capacitance_read", "code", "note")
+_OFTEN = 2  # capacitors replaced before (common practice, no source)
+_LOOK_FURTHER = N_("Replaced twice before: look at the motor, its heat and its air before a third one goes in.")
 _ANSWERS = (("yes", N_("yes")), ("no", N_("no")), ("", N_("not known")))
 
 
@@ -62,6 +65,23 @@ def capacitor_forms(desk: Desk, opened: Opened, typed: Any) -> tuple[TimeForm, .
         _form(desk, CapacitorSeen, "capacitor", CAPACITOR, one, when, told[when], typed)
         for when, one in zip(WHENS, (found, left), strict=True)
     )
+
+
+def capacitor_history(desk: Desk, opened: Opened) -> tuple[str, ...]:
+    """Return what this system's run capacitors were on earlier visits, the latest first, and when to look further."""
+    voice, told, replaced = desk.voice, [], 0
+    for folded in reversed(desk.ledger.earlier(opened)):
+        seen = _at(folded.run_capacitor, "as left") or _at(folded.run_capacitor, "as found")
+        if seen is not None:
+            told.append(history_told(desk.day(wall(_opening(desk, folded.id))), seen, voice))
+        replaced += any(fact.work.part == "capacitor" and fact.work.action == "replaced" for fact in folded.work)
+    if replaced >= _OFTEN:
+        told.append(voice.say(_LOOK_FURTHER))
+    return tuple(told)
+
+
+def _opening(desk: Desk, visit: str) -> int:
+    return desk.ledger.opened(visit).facts[0].moment
 
 
 def _at(seen: tuple[Any, ...], when: When) -> Any:

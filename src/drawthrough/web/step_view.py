@@ -4,10 +4,12 @@ from collections.abc import Mapping
 from typing import NamedTuple
 from urllib.parse import quote_plus
 
+from drawthrough.judge.trap import trap_needs
 from drawthrough.plan.hold import Held
 from drawthrough.plan.press import Way, way_to
 from drawthrough.report.voice import N_
 from drawthrough.report.words_plan import lasting, task_title, waiting_word
+from drawthrough.report.words_trap import trap_told
 from drawthrough.report.words_work import RECORDS, SHOWN_AT, SUBJECTS, Place, citation, photo_when, to_go
 from drawthrough.trade.cautions import cautions, standing
 from drawthrough.trade.guides import guides_at
@@ -56,6 +58,7 @@ def step_of(desk: Desk, visit: str, day: WorkDay, code: str, pressed: Pressed = 
         title=task_title(code, desk.voice),
         text=say(task.text),
         time=_time(desk, day, code),
+        known=_known(desk, day, task),
         wait=waiting_for(desk, day, code) or _usually_after(desk, day, code),
         holds=tuple(hold_of(desk, visit, day, held, mine) for held in way.held),
         obstacles=_obstacles(desk, visit, day, way),
@@ -85,6 +88,15 @@ def step_of(desk: Desk, visit: str, day: WorkDay, code: str, pressed: Pressed = 
         wait_once=desk.ledger.once(),
         fault=mine.said,
     )
+
+
+def _known(desk: Desk, day: WorkDay, task: Task) -> tuple[str, ...]:
+    """Return what the readings say to a task so far."""
+    folded = day.progress.folded
+    if "trap" not in task.record or folded.site is None or folded.system is None:
+        return ()
+    needs = trap_needs(folded.visit)
+    return tuple(said for one in needs for said in trap_told(one, desk.voice, last=one is needs[-1]))
 
 
 def hold_of(

@@ -134,9 +134,10 @@ def _alone(folded: Folded, voice: Voice) -> Iterable[str]:
         if fact.work.action == "not done":
             why = fact.work.note or voice.say(N_("why was not written down."))
             yield f"{capital(code_name(fact.work.part, voice))}: {why}"
-    for fact in folded.doing:
-        if isinstance(fact, TaskLeft | LeftWaiting) and fact.why and not _done_since(folded, fact):
-            yield f"{capital(voice.say(fact.task))}: {fact.why}"
+    left = {one.task: one for one in folded.doing if isinstance(one, TaskLeft | LeftWaiting)}
+    for one in left.values():
+        if one.why and not _done_since(folded, one):
+            yield f"{capital(voice.say(one.task))}: {one.why}"
     for seen in folded.gap:
         if not seen.gap.sealed:
             told = voice.say(N_("Opening seen and not sealed: {where}.")).format(where=seen.gap.where)

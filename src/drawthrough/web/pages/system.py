@@ -33,7 +33,9 @@ _EQUIPMENT = (
     "name", "arrangement", "motor", "motor_original", "coil_inside_taps", "filter_place", "filter_merv", "static_rated",
     "volts_rated", "total_capacity_rated", "airflow_rated", "refrigerant", "metering",
 )  # fmt: skip
-_EQUIPMENT_MORE = ("filter_places", "sensible_heat_ratio_rated", "airflow_limit_static", "nameplate", "note")
+_EQUIPMENT_MORE = (
+    "filter_places", "sensible_heat_ratio_rated", "airflow_limit_static", "trap_drop", "trap_seal", "nameplate", "note",
+)  # fmt: skip
 _HINTS = {
     "coil_inside_taps": N_(
         "Yes where one cabinet holds blower and coil: a dirty coil then lowers the external static. No where the coil "

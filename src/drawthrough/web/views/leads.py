@@ -104,6 +104,7 @@ class LeadsView(View, frozen=True, kw_only=True):
     seats: Annotated[tuple[TimeForm, ...], "how motor and wheel sit"]
     seat_findings: Annotated[tuple[Told, ...], "what changed of it"]
     capacitors: Annotated[tuple[TimeForm, ...], "the run capacitor"]
+    capacitor_history: Annotated[tuple[str, ...], "what it was on earlier visits to the system"]
     changes: Annotated[tuple[SeenLine, ...], "changes that are meant"]
     change_once: Annotated[str, "id of the fact that the form would write"]
     new_capacitor: Annotated[bool, "is a new capacitor meant already?"]

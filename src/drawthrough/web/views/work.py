@@ -71,6 +71,7 @@ class StepView(View, frozen=True, kw_only=True):
     title: Annotated[str, "what it is called"]
     text: Annotated[str, "what is to be done"]
     time: Annotated[str, "how long it takes, or since when it is in hand"]
+    known: Annotated[tuple[str, ...], "what the readings say to it so far"]
     wait: Annotated[str, "what it still waits for, or what usually comes before it; or empty"]
     holds: Annotated[tuple[HoldView, ...], "hold points that hold it"]
     obstacles: Annotated[tuple[ObstacleView, ...], "what else stands in its way"]
