@@ -1,21 +1,30 @@
-"""The day's plan: forty tasks ordered against CP-SAT, and the plan placed anew with real times."""
+"""The day's plan: forty tasks ordered against CP-SAT, the demo's day laid out, and timed anew with real times."""
 
-import random
 from typing import Any
 
 from bench.case import Case
-from drawthrough.plan.order import Order, ordered, placed
+from drawthrough.plan.extras import Extra, extras
+from drawthrough.plan.job import planned
+from drawthrough.plan.order import Order, ordered
+from drawthrough.plan.progress import Progress
+from drawthrough.plan.timeline import Timeline, items_of, timeline
+from drawthrough.visit import facts
+from tests.plan.conftest import Book
 from tests.plan.instances import instance, reference
 
 TASKS = 40
 SEED = 59  # two people, dwell limits, and no order at the proven bound: the search uses all its passes
-PASSES = 20  # three-point durations drawn so often give the finish as an interval
 
 items = instance(SEED, TASKS)
 alone = instance(32, TASKS)
-plan = ordered(items, 2)
-chance = random.Random(1)
-drawn = [[item.hands * chance.triangular(0.7, 1.8, 1.0) for item in items] for _ in range(PASSES)]
+book = Book()
+demo = planned(None, book.system)
+demo_items = items_of(demo)
+for one in demo[:20]:
+    book.write(facts.TaskBegun, after=1, task=one.code)
+    book.write(facts.TaskDone, after=7, task=one.code, checks=one.task.checks)
+progress = Progress(book.folded)
+NOW = book.minutes * 60.0
 
 
 def found() -> Order:
@@ -33,15 +42,19 @@ def other() -> Any:
     return reference(items, 2, effort=1.0)
 
 
-def once() -> Order:
-    """Place the tasks anew with other durations, in the order that stands."""
-    return placed(items, plan.sequence, 2, hands=drawn[0])
+def day() -> Order:
+    """Order the tasks of the demo's day for one person."""
+    return ordered(demo_items, 1)
 
 
-def interval() -> tuple[float, float]:
-    """Place them with each of the drawn durations, and return the earliest and latest finish."""
-    finishes = [placed(items, plan.sequence, 2, hands=hands).finish for hands in drawn]
-    return min(finishes), max(finishes)
+def anew() -> Timeline:
+    """Time the demo's day anew, twenty of its tasks done: when each is due, and the finish as an interval."""
+    return timeline(demo, 1, 0.0, progress, NOW)
+
+
+def costs() -> tuple[Extra, ...]:
+    """Tell what each extra costs now and on a visit of its own, the plans' orders at hand."""
+    return extras(None, book.system)
 
 
 CASES = [
@@ -55,6 +68,7 @@ CASES = [
         note="a hard one: the search uses all its passes; CP-SAT also builds its model and tries to prove its answer",
     ),
     Case(f"{TASKS} tasks ordered for one person", found_alone, limit_ms=60.0),
-    Case(f"{TASKS} tasks placed anew with real times", once, limit_ms=0.2),
-    Case(f"{TASKS} tasks re-timed, the finish as an interval", interval, limit_ms=5.0, note=f"{PASSES} passes"),
+    Case(f"the demo's day, {len(demo)} tasks, ordered for one person", day, limit_ms=60.0),
+    Case("the demo's day timed anew, its finish as an interval", anew, limit_ms=5.0, note="128 draws"),
+    Case("what each extra of the demo costs, the orders at hand", costs),
 ]
