@@ -12,7 +12,8 @@ pytestmark = pytest.mark.independent
 
 SCREENS = (
     "", "/system", "/plan", "/as-found", "/describe?when=as+found&mode=strips", "/run/strips-found",
-    "/run/cooling-left?free=1", "/photos", "/log?run=cooling-left", "/work", "/as-left", "/proof", "/dust-trail",
+    "/run/cooling-left?free=1", "/photos", "/log?run=cooling-left", "/work",
+    "/work?task=power+on", "/guide/hub", "/leads", "/leads?look=again", "/as-left", "/proof", "/dust-trail",
     "/choices", "/handover", "/nowhere",
 )  # fmt: skip
 

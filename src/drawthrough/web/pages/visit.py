@@ -15,13 +15,6 @@ from drawthrough.web.views.visit import EmptyRoomView, FactLine, RoadView
 
 _LAST = 12  # facts that the road shows
 _EMPTY: dict[str, tuple[str, str]] = {
-    "plan": (
-        N_("The order of the work is not worked out here yet."),
-        N_(
-            "Until then: power off, locked out and proved dead before hands go in; capacitor discharged; photos of "
-            "every lead, the wheel's direction and its balance weights before anything comes off."
-        ),
-    ),
     "dust trail": (
         N_("Which way the dust came is not worked out here yet."),
         N_("Gaps and dirt written down as found are kept, and will be used for it."),
