@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from drawthrough.plan import choose
-from drawthrough.plan.day import began, day_of, job_that_holds, still_planned
+from drawthrough.plan.day import Day, began, job_that_holds, still_planned
 from drawthrough.plan.finish import mean
 from drawthrough.plan.job import planned
 from drawthrough.trade.tasks import tasks
@@ -19,7 +19,7 @@ MINUTE = 60.0
 
 @pytest.mark.property
 def test_before_the_first_task_it_begins_now(book):
-    day = day_of(book.folded, 5000.0)
+    day = Day(book.folded, 5000.0)
     assert not day.going
     assert day.plan.begin == 5000.0
     assert began(book.folded, MADE) is None
@@ -29,7 +29,7 @@ def test_before_the_first_task_it_begins_now(book):
 def test_it_begins_with_the_first_task(book):
     book.write(facts.TaskBegun, task="arrive", after=10)
     book.write(facts.TaskDone, task="arrive", after=9)
-    day = day_of(book.folded, 25 * MINUTE)
+    day = Day(book.folded, 25 * MINUTE)
     assert day.going
     assert day.plan.begin == 10 * MINUTE
     assert (day.plan.by_code["arrive"].start, day.plan.by_code["arrive"].end) == (10 * MINUTE, 19 * MINUTE)
@@ -41,7 +41,7 @@ def test_a_task_that_was_only_called_done_took_its_usual_time(book):
     book.write(facts.TaskDone, task="arrive", after=30)
     usual = mean(MADE.task["arrive"].hands)
     assert began(book.folded, MADE) == 30 * MINUTE - usual
-    slot = day_of(book.folded, 31 * MINUTE).plan.by_code["arrive"]
+    slot = Day(book.folded, 31 * MINUTE).plan.by_code["arrive"]
     assert (slot.start, slot.end) == (30 * MINUTE - usual, 30 * MINUTE)
 
 
@@ -88,10 +88,10 @@ def test_what_was_left_out_is_seen_through(left):
 def test_a_task_that_was_left_out_is_not_planned(book):
     book.write(facts.TaskBegun, task="arrive", after=1)
     book.write(facts.TaskLeft, task="look at the seams", why="no light", after=1)
-    day = day_of(book.folded, 10 * MINUTE)
+    day = Day(book.folded, 10 * MINUTE)
     assert "look at the seams" not in day.plan.by_code
     book.write(facts.TaskBegun, task="look at the seams", after=9)
-    assert "look at the seams" in day_of(book.folded, 12 * MINUTE).plan.by_code
+    assert "look at the seams" in Day(book.folded, 12 * MINUTE).plan.by_code
 
 
 @pytest.mark.property

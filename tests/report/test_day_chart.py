@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from drawthrough.plan.day import Day, day_of
+from drawthrough.plan.day import Day
 from drawthrough.plan.job import planned
 from drawthrough.plan.timeline import Timeline, timeline
 from drawthrough.plan.truck import CapacitorWanted
@@ -59,7 +59,7 @@ def going(crew: int = 1) -> tuple[Day, float]:
         facts.append(fact(TaskDone, 2 + k, EIGHT + 1200 * (k + 1), task=code))
     facts.append(fact(TaskBegun, 9, EIGHT + 3700, task="isolate"))
     now = EIGHT + 3900.0
-    return day_of(fold(facts), now), now  # type: ignore[arg-type]
+    return Day(fold(facts), now), now  # type: ignore[arg-type]
 
 
 def bars(chart: Chart, name: str) -> list[Box]:

@@ -4,12 +4,12 @@ import re
 
 import pytest
 
+from drawthrough.plan.day import Day
 from drawthrough.report.words_work import RECORDS, SHOWN_AT, SUBJECTS
 from drawthrough.trade.hold_points import hold_points
 from drawthrough.trade.tasks import tasks
 from drawthrough.visit.facts import HoldPassed, JobSet, LeftWaiting, SnagMet, TaskBegun, TaskDone, TaskLeft, WorkDone
 from drawthrough.visit.state import Chemical, Job, Work
-from drawthrough.web.day import WorkDay
 from tests.web.filled import form, forms
 
 pytestmark = pytest.mark.property
@@ -377,10 +377,10 @@ def test_a_label_says_how_long_and_how_long_at_most(client, where):
 def test_a_timer_that_nobody_heard_is_silent_after_a_while(client, where):
     to_the_oil(client, where)
     folded = client.ledger.opened(client.visit).folded
-    (timer,) = WorkDay(folded, client.app.state.timepiece.milliseconds() / 1000).timers
+    (timer,) = Day(folded, client.app.state.timepiece.milliseconds() / 1000).timers
     assert timer.next == "try the hub"
-    assert WorkDay(folded, timer.until + 7100).timers == (timer,)
-    assert WorkDay(folded, timer.until + 7300).timers == ()
+    assert Day(folded, timer.until + 7100).timers == (timer,)
+    assert Day(folded, timer.until + 7300).timers == ()
 
 
 def test_a_gate_says_what_is_met_and_leads_to_what_is_not(client, where):

@@ -1,7 +1,7 @@
 """The day of one visit as its facts have it: what is still planned, since when it goes on, and when it is over."""
 
 from collections.abc import Sequence
-from typing import NamedTuple
+from functools import cached_property
 
 import msgspec
 
@@ -9,26 +9,16 @@ from drawthrough.plan.finish import mean
 from drawthrough.plan.job import Planned, planned
 from drawthrough.plan.progress import Progress
 from drawthrough.plan.timeline import Timeline, timeline
-from drawthrough.trade.tasks import TaskError, Tasks, tasks
+from drawthrough.plan.timers import Timer, timers
+from drawthrough.trade.tasks import TaskError, Tasks
 from drawthrough.visit.clock import wall
 from drawthrough.visit.facts import TaskBegun, TaskDone
 from drawthrough.visit.fold import Folded
 from drawthrough.visit.state import Job, System
 
 
-class Day(NamedTuple):
-    """What is planned of a visit, and how it goes."""
-
-    job: Job  # as it can be done
-    planned: tuple[Planned, ...]  # without what was left out
-    progress: Progress
-    plan: Timeline
-    going: bool  # was anything begun or done? Then the times are real up to now
-    refused: tuple[str, ...]  # codes in the job that the equipment does not have, or that nothing can be done without
-
-
-def day_of(folded: Folded, now: float, made: Tasks | None = None) -> Day:
-    """Return the day of a visit.
+class Day:
+    """What is planned of a visit, and how it goes; the times are worked out only where they are asked for.
 
     Parameters
     ----------
@@ -39,15 +29,42 @@ def day_of(folded: Folded, now: float, made: Tasks | None = None) -> Day:
     made : Tasks, optional
         Tasks to choose from; those that the tool brings.
     """
-    made = made or tasks()
-    job, refused = job_that_holds(folded.job, folded.system, made)
-    progress = Progress(folded, made)
-    kept = still_planned(planned(job, folded.system, made), progress)
-    begin = began(folded, made)
-    if begin is None:
-        return Day(job, kept, progress, timeline(kept, job.crew, now), False, refused)
-    plan = timeline(kept, job.crew, begin, progress, max(now, begin))
-    return Day(job, kept, progress, plan, True, refused)
+
+    def __init__(self, folded: Folded, now: float, made: Tasks | None = None) -> None:
+        self.folded = folded
+        self.now = now
+        self.progress = Progress(folded, made)
+        self.job, self.refused = job_that_holds(folded.job, folded.system, self.progress.made)
+        self.planned = planned(self.job, folded.system, self.progress.made)  # with what was left out today
+        self.by_code = {one.code: one for one in self.planned}
+
+    @property
+    def codes(self) -> frozenset[str]:
+        """Codes of the tasks of the visit."""
+        return frozenset(self.by_code)
+
+    @cached_property
+    def kept(self) -> tuple[Planned, ...]:
+        """The tasks without those that were left out today."""
+        return still_planned(self.planned, self.progress)
+
+    @property
+    def going(self) -> bool:
+        """Was anything begun or done? Then the times are real up to now."""
+        return self.progress.under_way
+
+    @cached_property
+    def plan(self) -> Timeline:
+        """When each task is due, and when it will all be over."""
+        begin = began(self.folded, self.progress.made)
+        if begin is None:
+            return timeline(self.kept, self.job.crew, self.now)
+        return timeline(self.kept, self.job.crew, begin, self.progress, max(self.now, begin))
+
+    @cached_property
+    def timers(self) -> tuple[Timer, ...]:
+        """What soaks, works or drips."""
+        return timers(self.progress, self.planned, self.now)
 
 
 def began(folded: Folded, made: Tasks) -> float | None:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import msgspec
 
 from drawthrough.plan.choose import scope_of
-from drawthrough.plan.day import Day, day_of
+from drawthrough.plan.day import Day
 from drawthrough.plan.extras import Extra, extras
 from drawthrough.plan.waiting import Waiting, still_waiting
 from drawthrough.report.charts.day import day_chart
@@ -47,7 +47,7 @@ _CHEMICAL = ("name", "use", "water_parts", "sprayer_volume", "fills", "dwell_lea
 
 def day_at(desk: Desk, opened: Opened) -> Day:
     """Return the day of a visit as it stands now."""
-    return day_of(opened.folded, desk.timepiece.milliseconds() / 1000)
+    return Day(opened.folded, desk.timepiece.milliseconds() / 1000)
 
 
 def plan_view(desk: Desk, opened: Opened, refused: Refused, sentence: str) -> PlanView:
@@ -182,7 +182,7 @@ def _waiting(desk: Desk, opened: Opened, day: Day, waiting: Sequence[Waiting]) -
         if one.task in told:
             found.append(_extra(desk, day, told[one.task], since))
             continue
-        there = any(each.code == one.task for each in day.planned)
+        there = any(each.code == one.task for each in day.kept)
         none = not fits(tasks().task[one.task], opened.folded.system)
         text = N_("it is in the plan") if there else N_("the equipment has none") if none else N_("cannot be planned")
         found.append(

@@ -33,7 +33,7 @@ def told_refusal(fault: EntryFault, voice: Voice) -> str:
 
 def told_before(day: Day) -> tuple[Guide, ...]:
     """Return the guides whose risk is told before the start, of the tasks of the day."""
-    found = {guide.code: guide for one in day.planned for guide in guides_at(one.code) if guide.told}
+    found = {guide.code: guide for one in day.kept for guide in guides_at(one.code) if guide.told}
     return tuple(found.values())
 
 

@@ -5,6 +5,7 @@ from typing import NamedTuple
 from urllib.parse import quote_plus
 
 from drawthrough.judge.trap import trap_needs
+from drawthrough.plan.day import Day
 from drawthrough.plan.hold import Held
 from drawthrough.plan.press import Way, way_to
 from drawthrough.report.voice import N_
@@ -17,7 +18,6 @@ from drawthrough.trade.hold_points import Condition
 from drawthrough.trade.tasks import Task
 from drawthrough.trade.truck_items import items
 from drawthrough.visit.clock import wall
-from drawthrough.web.day import WorkDay
 from drawthrough.web.desk import Desk
 from drawthrough.web.step_address import guide_address, task_address
 from drawthrough.web.views.work import (
@@ -45,7 +45,7 @@ class Pressed(NamedTuple):
 NOTHING = Pressed()
 
 
-def step_of(desk: Desk, visit: str, day: WorkDay, code: str, pressed: Pressed = NOTHING) -> StepView:
+def step_of(desk: Desk, visit: str, day: Day, code: str, pressed: Pressed = NOTHING) -> StepView:
     """Return a task of the visit, large."""
     say, one = desk.voice.say, day.by_code[code]
     task, progress = one.task, day.progress
@@ -90,7 +90,7 @@ def step_of(desk: Desk, visit: str, day: WorkDay, code: str, pressed: Pressed = 
     )
 
 
-def _known(desk: Desk, day: WorkDay, task: Task) -> tuple[str, ...]:
+def _known(desk: Desk, day: Day, task: Task) -> tuple[str, ...]:
     """Return what the readings say to a task so far."""
     folded = day.progress.folded
     if "trap" not in task.record or folded.site is None or folded.system is None:
@@ -100,7 +100,7 @@ def _known(desk: Desk, day: WorkDay, task: Task) -> tuple[str, ...]:
 
 
 def hold_of(
-    desk: Desk, visit: str, day: WorkDay, held: Held, pressed: Pressed = NOTHING, *, over: bool = False
+    desk: Desk, visit: str, day: Day, held: Held, pressed: Pressed = NOTHING, *, over: bool = False
 ) -> HoldView:
     """Return a hold point as it stands; `over`: what it should have held has happened, so nothing is asked any more."""
     say, hold = desk.voice.say, held.hold
@@ -127,7 +127,7 @@ _PEGS = {"met": "it stands", "passed": "set aside", "open": "not yet read"}
 _WORDS = {"met": N_("met"), "passed": N_("passed, with a reason"), "open": N_("open")}
 
 
-def _condition(desk: Desk, visit: str, day: WorkDay, one: Condition, state: str) -> ConditionView:
+def _condition(desk: Desk, visit: str, day: Day, one: Condition, state: str) -> ConditionView:
     href = ""
     if state != "met":
         href = task_address(visit, one.done) if one.done else f"/visit/{visit}/{SHOWN_AT[one.fact or '']}"
@@ -137,7 +137,7 @@ def _condition(desk: Desk, visit: str, day: WorkDay, one: Condition, state: str)
     return ConditionView(text=desk.voice.say(one.text), peg=_PEGS[state], word=desk.voice.say(_WORDS[state]), href=href)
 
 
-def _obstacles(desk: Desk, visit: str, day: WorkDay, way: Way) -> tuple[ObstacleView, ...]:
+def _obstacles(desk: Desk, visit: str, day: Day, way: Way) -> tuple[ObstacleView, ...]:
     say, made = desk.voice.say, day.progress.made
     found = []
     for opening in way.shut:
@@ -151,7 +151,7 @@ def _obstacles(desk: Desk, visit: str, day: WorkDay, way: Way) -> tuple[Obstacle
     return tuple(found)
 
 
-def _time(desk: Desk, day: WorkDay, code: str) -> str:
+def _time(desk: Desk, day: Day, code: str) -> str:
     say, one = desk.voice.say, day.by_code[code]
     begun = day.progress.begun_at(code)
     likely = lasting(one.hands.likely, desk.voice)
@@ -165,7 +165,7 @@ def _time(desk: Desk, day: WorkDay, code: str) -> str:
     return say(N_("usually {likely}"), likely=likely)
 
 
-def waiting_for(desk: Desk, day: WorkDay, code: str) -> str:
+def waiting_for(desk: Desk, day: Day, code: str) -> str:
     """Return what still soaks, works or drips that a task waits for; or nothing."""
     after = day.by_code[code].after
     running = [timer for timer in day.timers if (timer.task, True) in after and timer.until > day.now]
@@ -177,7 +177,7 @@ def waiting_for(desk: Desk, day: WorkDay, code: str) -> str:
     return desk.voice.say(N_("Wait until {until}: {task}, {waiting}."), until=until, task=task, waiting=waiting)
 
 
-def _usually_after(desk: Desk, day: WorkDay, code: str) -> str:
+def _usually_after(desk: Desk, day: Day, code: str) -> str:
     progress = day.progress
     if progress.begun_at(code) is not None or progress.done_fact(code) is not None:
         return ""
@@ -195,7 +195,7 @@ def _cautions(desk: Desk, task: Task) -> tuple[CautionView, ...]:
     return tuple(CautionView(text=desk.voice.say(one.text), source=citation(one, desk.voice)) for one in mine)
 
 
-def _seen_before(day: WorkDay, task: Task) -> bool:
+def _seen_before(day: Day, task: Task) -> bool:
     """Did every caution of a task stand at one that was begun or done?"""
     seen: set[str] = set()
     for other in day.by_code.values():
@@ -204,7 +204,7 @@ def _seen_before(day: WorkDay, task: Task) -> bool:
     return set(task.cautions) <= seen
 
 
-def _photos(desk: Desk, visit: str, day: WorkDay, task: Task) -> tuple[LinkView, ...]:
+def _photos(desk: Desk, visit: str, day: Day, task: Task) -> tuple[LinkView, ...]:
     when = photo_when(task)
     taken = {fact.of for fact in day.folded.photo if fact.when == when}
     subjects = [name.removeprefix("photo of ") for name in task.record if name.startswith("photo of ")]

@@ -24,7 +24,7 @@ _RUNS_OUT = ("consumable", "part")
 def truck_lines(opened: Opened, day: Day) -> tuple[tuple[TruckLine, ...], str]:
     """Return the truck list, and the message that says what it lacks."""
     system = opened.folded.system
-    wanted = wanted_items(day.planned)
+    wanted = wanted_items(day.kept)
     lacking = ""
     if system is None:
         lacking = N_("Parts that the nameplates ask for are missing here until the equipment is described.")

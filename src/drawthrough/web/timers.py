@@ -1,13 +1,13 @@
 """What soaks, works or drips, for the strip that stands on every page of a visit and speaks up when it is over."""
 
 from drawthrough.plan.attempt import Attempt, attempt
+from drawthrough.plan.day import Day
 from drawthrough.plan.timers import FORGOTTEN, Timer
 from drawthrough.report.voice import N_, Voice
 from drawthrough.report.words_plan import task_title, waiting_word
 from drawthrough.report.words_work import waiting_words
 from drawthrough.trade.guides import guides
 from drawthrough.visit.facts import SnagMet
-from drawthrough.web.day import WorkDay
 from drawthrough.web.ledger import Opened
 from drawthrough.web.step_address import guide_address, task_address
 from drawthrough.web.timepiece import Timepiece
@@ -18,7 +18,7 @@ def timers_of(opened: Opened, voice: Voice, timepiece: Timepiece) -> tuple[Timer
     """Return the timers of a visit; nothing is worked out where no task was begun."""
     if not opened.folded.doing:
         return ()
-    day = WorkDay(opened.folded, timepiece.milliseconds() / 1000)
+    day = Day(opened.folded, timepiece.milliseconds() / 1000)
     found = [_view(opened.id, one, day, voice, timepiece) for one in day.timers]
     opened_guides = {fact.guide for fact in opened.folded.doing if isinstance(fact, SnagMet)} & set(guides())
     tried = (attempt(guides()[code], opened.folded, day.now) for code in sorted(opened_guides))
@@ -48,7 +48,7 @@ def _soaking(visit: str, one: Attempt, voice: Voice, timepiece: Timepiece) -> Ti
     )
 
 
-def _view(visit: str, timer: Timer, day: WorkDay, voice: Voice, timepiece: Timepiece) -> TimerView:
+def _view(visit: str, timer: Timer, day: Day, voice: Voice, timepiece: Timepiece) -> TimerView:
     def clock(moment: float) -> str:
         return timepiece.local(int(moment * 1000)).strftime("%H:%M")
 

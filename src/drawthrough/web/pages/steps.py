@@ -11,6 +11,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from drawthrough.plan.day import Day
 from drawthrough.plan.press import may_pass, way_to
 from drawthrough.report.voice import N_
 from drawthrough.report.words_work import way_words
@@ -27,7 +28,6 @@ from drawthrough.visit.facts import (
     WorkDone,
 )
 from drawthrough.visit.state import Work
-from drawthrough.web.day import WorkDay
 from drawthrough.web.desk import Desk
 from drawthrough.web.ledger import Draft, Opened, draft
 from drawthrough.web.pages.work import page
@@ -44,7 +44,7 @@ class Press(NamedTuple):
 
     desk: Desk
     opened: Opened
-    day: WorkDay
+    day: Day
     sent: dict[str, str]
     task: str
     once: str
@@ -86,7 +86,7 @@ def _press(path: str, answer: Callable[[Press], Response], *, planned: bool = Tr
         desk = Desk(request)
         sent = (await desk.sent()).fields
         opened = desk.opened()  # after the last wait: nothing can be written between this look and the press's own fact
-        day = WorkDay(opened.folded, desk.timepiece.milliseconds() / 1000)
+        day = Day(opened.folded, desk.timepiece.milliseconds() / 1000)
         task = sent.get("task", "")
         if task not in (day.by_code if planned else tasks().task):
             raise Refusal.missing()
@@ -157,7 +157,7 @@ async def pass_hold(request: Request) -> Response:
     desk = Desk(request)
     sent = (await desk.sent()).fields
     opened = desk.opened()
-    day = WorkDay(opened.folded, desk.timepiece.milliseconds() / 1000)
+    day = Day(opened.folded, desk.timepiece.milliseconds() / 1000)
     code, task, why = sent.get("hold", ""), sent.get("task", ""), sent.get("why", "")
     hold = hold_points().get(code)
     if hold is None:

@@ -11,6 +11,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from drawthrough.plan.course import following
+from drawthrough.plan.day import Day
 from drawthrough.plan.hold import Held, held
 from drawthrough.plan.press import way_to
 from drawthrough.plan.waiting import Waiting, still_waiting
@@ -20,13 +21,12 @@ from drawthrough.report.words_plan import finish_words, lasting, task_title
 from drawthrough.report.words_work import way_words
 from drawthrough.trade.guides import guides
 from drawthrough.trade.hold_points import hold_points
-from drawthrough.trade.tasks import TaskError, fits
+from drawthrough.trade.tasks import fits
 from drawthrough.visit.clock import wall
 from drawthrough.visit.entry import EntryError, entry
 from drawthrough.visit.facts import PriceSet, SnagMet, Withdrawn, WorkDone
 from drawthrough.visit.form import keys
 from drawthrough.visit.state import Price, Work
-from drawthrough.web.day import WorkDay
 from drawthrough.web.desk import Desk, room_name
 from drawthrough.web.forms import fields_of
 from drawthrough.web.ledger import Opened, draft
@@ -66,7 +66,7 @@ def page(
 ) -> Response:  # fmt: skip
     """Answer with the page, with a form or a press that was not taken where there is one."""
     voice, folded = desk.voice, opened.folded
-    day = WorkDay(folded, desk.timepiece.milliseconds() / 1000)
+    day = Day(folded, desk.timepiece.milliseconds() / 1000)
     alarm = open_under_power(day)
     order = order_of(day, pressed.task or task or ("isolate" if alarm else ""))
     prices = [fact for fact in opened.facts if isinstance(fact, PriceSet) and fact.price in folded.price]
@@ -80,7 +80,7 @@ def page(
         step=step_of(desk, opened.id, day, order.large, pressed) if order.large else None,
         following=tuple(_line(desk, opened, day, code) for code in order.following),
         before=_line(desk, opened, day, order.done[-1]) if order.done and order.done[-1] != order.large else None,
-        finish=finish_words(day.timeline, lambda moment: desk.time_of_day(int(moment * 1000)), voice),
+        finish=finish_words(day.plan, lambda moment: desk.time_of_day(int(moment * 1000)), voice),
         rest=_rest(desk, opened, day, order),
         out_of_reach=_out_of_reach(desk, day),
         reach_once=desk.ledger.once(),
@@ -108,16 +108,13 @@ def page(
     return desk.page("work.html", view, title, opened=opened, room="work", next_=next_, status=status)
 
 
-def order_of(day: WorkDay, wanted: str = "") -> Order:
+def order_of(day: Day, wanted: str = "") -> Order:
     """Return the tasks by what the page does with them; `wanted` is large, if it is a task of the visit."""
     progress = day.progress
-    codes = [slot.code for slot in day.timeline.slots]
+    codes = [slot.code for slot in day.plan.slots]
     in_hand = [code for code in codes if progress.begun_at(code) is not None]
     done = [code for code in codes if code not in in_hand and progress.done_fact(code) is not None]
-    try:
-        ahead = [one.code for one in following(progress, day.now) if not one.in_hand]
-    except TaskError:  # a job that does not fit the equipment: the page says so
-        ahead = [code for code in codes if code not in in_hand and code not in done]
+    ahead = [one.code for one in following(progress, day.now) if not one.in_hand]
     passed = [code for code in codes if code not in {*in_hand, *done, *ahead}]
     large = wanted if wanted in day.by_code else next(iter([*in_hand, *ahead, *passed]), "")
     then = tuple(code for code in (*in_hand, *ahead) if code != large)[:2]
@@ -135,7 +132,7 @@ def order_of(day: WorkDay, wanted: str = "") -> Order:
     )
 
 
-def open_under_power(day: WorkDay) -> tuple[Held, ...]:
+def open_under_power(day: Day) -> tuple[Held, ...]:
     """Return the hold points of the power that are open although it is on again: two devices can come to that."""
     progress = day.progress
     if progress.place("power on") < 0 or progress.open("dead"):
@@ -144,7 +141,7 @@ def open_under_power(day: WorkDay) -> tuple[Held, ...]:
     return (found,) if found.holds else ()
 
 
-def _rest(desk: Desk, opened: Opened, day: WorkDay, order: Order) -> tuple[GroupView, ...]:
+def _rest(desk: Desk, opened: Opened, day: Day, order: Order) -> tuple[GroupView, ...]:
     say = desk.voice.say
     running = {timer.task for timer in day.timers if timer.until > day.now}
     waiting = [code for code in order.ahead if any(over and of in running for of, over in day.by_code[code].after)]
@@ -169,7 +166,7 @@ def _rest(desk: Desk, opened: Opened, day: WorkDay, order: Order) -> tuple[Group
     return tuple(found)
 
 
-def _line(desk: Desk, opened: Opened, day: WorkDay, code: str) -> TaskLine:
+def _line(desk: Desk, opened: Opened, day: Day, code: str) -> TaskLine:
     """Return a task small: when it is due or was done, what stands in its way, and the press that it allows."""
     say, voice, progress = desk.voice.say, desk.voice, day.progress
     clock = desk.time_of_day
@@ -189,7 +186,7 @@ def _line(desk: Desk, opened: Opened, day: WorkDay, code: str) -> TaskLine:
         text = clock(end) if start is None else f"{clock(start)}\u2013{clock(end)}"
         return TaskLine(code=code, title=title, href=href, line=text, note=done.note, once=once, of=done.id)
     way = way_to(code, progress, day.codes)
-    slot = day.timeline.by_code[code]
+    slot = day.plan.by_code[code]
     text = N_("about {start}, {lasting}")
     due = say(text, start=clock(int(slot.start * 1000)), lasting=lasting(slot.end - slot.start, voice))
     standing = [voice.say(one.hold.text) for one in way.held] or list(way_words(way, progress.made, voice)[:1])
@@ -209,7 +206,7 @@ def _waiting(desk: Desk, opened: Opened, one: Waiting) -> TaskLine:
     )
 
 
-def _out_of_reach(desk: Desk, day: WorkDay) -> tuple[Choice, ...]:
+def _out_of_reach(desk: Desk, day: Day) -> tuple[Choice, ...]:
     """Return tasks that are not of this visit and need an opening that does not stand."""
     progress = day.progress
     return tuple(
@@ -230,7 +227,7 @@ def _snag(desk: Desk, fact: SnagMet) -> SeenLine:
     return line(desk, fact, text, desk.voice.say(fact.note) if told else "")
 
 
-def _passed(desk: Desk, day: WorkDay) -> tuple[SeenLine, ...]:
+def _passed(desk: Desk, day: Day) -> tuple[SeenLine, ...]:
     found = []
     for _, fact in day.progress.passed:
         hold = hold_points().get(fact.hold)
