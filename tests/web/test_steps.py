@@ -8,8 +8,20 @@ from drawthrough.plan.day import Day
 from drawthrough.report.words_work import RECORDS, SHOWN_AT, SUBJECTS
 from drawthrough.trade.hold_points import hold_points
 from drawthrough.trade.tasks import tasks
-from drawthrough.visit.facts import HoldPassed, JobSet, LeftWaiting, SnagMet, TaskBegun, TaskDone, TaskLeft, WorkDone
-from drawthrough.visit.state import Chemical, Job, Work
+from drawthrough.visit.facts import (
+    HoldPassed,
+    JobSet,
+    LeadSeen,
+    LeftWaiting,
+    SnagMet,
+    TaskBegun,
+    TaskDone,
+    TaskLeft,
+    TerminalSeen,
+    WorkDone,
+)
+from drawthrough.visit.state import Chemical, Job, Lead, Terminal, Work
+from drawthrough.web.ledger import draft
 from tests.web.filled import form, forms
 
 pytestmark = pytest.mark.property
@@ -257,6 +269,25 @@ def test_the_work_is_written_with_the_task_and_taken_back_with_it(client, where)
     assert folded.work == ()
     assert doing(client, TaskDone) == []
     assert sum(isinstance(fact, WorkDone) for fact in client.ledger.opened(client.visit).facts) == 1  # stays recorded
+
+
+def test_proving_the_parks_proves_each_post_and_taking_it_back_proves_none(client, where):
+    """What the check says of every post is written of each; a post that a test found live stays so."""
+    for colour, terminal in (("black", "relay 4"), ("blue", "park 1"), ("red", "park 2"), ("yellow", "park 3")):
+        lead = Lead(colour=colour, function="speed", origin="motor", terminal=terminal, when="as found")
+        client.ledger.write(client.visit, [draft(LeadSeen, lead=lead)])
+    live = Terminal(name="park 3", kind="park", proved_dead=False)
+    client.ledger.write(client.visit, [draft(TerminalSeen, terminal=live)])
+
+    def posts():
+        return {one.name: one.proved_dead for one in client.ledger.opened(client.visit).folded.terminal}
+
+    do(client, where, "isolate", "open the blower door", "discharge", "prove the parks")
+    assert posts() == {"park 1": True, "park 2": True, "park 3": False}
+    done = doing(client, TaskDone)[-1]
+    back = form(client.get(f"{where}/work").text, "/work/back", of=done.id)
+    assert client.post(back.action, data=back.fields).status_code == 303
+    assert posts() == {"park 3": False}
 
 
 def test_taking_isolation_back_holds_again(client, where):

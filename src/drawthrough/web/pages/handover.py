@@ -42,7 +42,7 @@ from drawthrough.web.refusal import Refusal
 from drawthrough.web.rows import shown
 from drawthrough.web.views.handover import HandoverView, PairView, ShotView, TypedView
 
-_PASSED = N_("{hold} Passed at {at} while this was open: {open} The reason: {why}.")
+_PASSED = N_("{hold} Passed at {at}. Not met then: {open} The reason: {why}.")
 _CHANGED = N_("The record has changed since this page was opened. Look at it again before it is handed over.")
 _HANDED = N_("Handed over {at}.")
 _GROWN = N_("Handed over {at}. The record has grown since; this page says what was said then.")

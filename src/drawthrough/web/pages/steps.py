@@ -7,6 +7,7 @@ comes back as the page with what stands in its way, and nothing that was ticked 
 from collections.abc import Callable
 from typing import NamedTuple
 
+from msgspec.structs import replace
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
@@ -24,10 +25,12 @@ from drawthrough.visit.facts import (
     TaskBegun,
     TaskDone,
     TaskLeft,
+    TerminalSeen,
     Withdrawn,
     WorkDone,
 )
-from drawthrough.visit.state import Work
+from drawthrough.visit.lead_map import LeadMapError, lead_map
+from drawthrough.visit.state import Terminal, Work
 from drawthrough.web.desk import Desk
 from drawthrough.web.ledger import Draft, Opened, draft
 from drawthrough.web.pages.work import page
@@ -119,7 +122,18 @@ def done(press: Press) -> Response:
     drafts = [draft(TaskDone, task=press.task, checks=checks, note=press.sent.get("note", "")[:LONGEST])]
     if task.work is not None:
         drafts.append(draft(WorkDone, work=Work(part=task.work.part, action=task.work.action)))
+    if "parks proved" in task.record:
+        drafts += [draft(TerminalSeen, terminal=one) for one in _parks(press.opened)]
     return press.write(*drafts)
+
+
+def _parks(opened: Opened) -> list[Terminal]:
+    """Return the parking posts of which no test spoke yet, proved dead: the check says so of all of them."""
+    try:
+        found = lead_map([fact.lead for fact in opened.folded.lead], opened.folded.terminal, "as found")
+    except LeadMapError:
+        return []
+    return [replace(one, proved_dead=True) for one in found.terminal if one.kind == "park" and one.proved_dead is None]
 
 
 def leave_out(press: Press) -> Response:
@@ -208,13 +222,21 @@ async def take_back(request: Request) -> Response:
     return desk.go(f"/visit/{opened.id}/work#rest")
 
 
-def _written_with(opened: Opened, of: TaskDone | TaskBegun | TaskLeft | LeftWaiting) -> list[WorkDone]:
-    """Return the work that the same press wrote."""
+def _written_with(opened: Opened, of: TaskDone | TaskBegun | TaskLeft | LeftWaiting) -> list[WorkDone | TerminalSeen]:
+    """Return what the same press wrote besides: the facts of its device that follow it without a gap."""
     task = tasks().task.get(of.task)
-    if not isinstance(of, TaskDone) or task is None or task.work is None:
+    if not isinstance(of, TaskDone) or task is None:
         return []
-    same = (of.device, of.sequence + 1, task.work.part, task.work.action)
-    return [one for one in opened.folded.work if (one.device, one.sequence, one.work.part, one.work.action) == same]
+    after = {fact.sequence: fact for fact in opened.facts if fact.device == of.device}
+    found: list[WorkDone | TerminalSeen] = []
+    while True:
+        fact = after.get(of.sequence + 1 + len(found))
+        mine = task.work is not None and isinstance(fact, WorkDone) and not found
+        if mine or ("parks proved" in task.record and isinstance(fact, TerminalSeen) and fact.terminal.proved_dead):
+            assert isinstance(fact, WorkDone | TerminalSeen)
+            found.append(fact)
+        else:
+            return found
 
 
 async def snag(request: Request) -> Response:
