@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from drawthrough.trade.cautions import cautions
 from drawthrough.trade.guides import guides
 from drawthrough.trade.hold_points import hold_points, read_hold_points
-from drawthrough.trade.tasks import TaskError, read_tasks, ring_in, tasks
+from drawthrough.trade.ring import ring_in
+from drawthrough.trade.tasks import TaskError, read_tasks, tasks
 from drawthrough.trade.truck_items import items
 
 

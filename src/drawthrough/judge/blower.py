@@ -7,14 +7,15 @@ from drawthrough.judge import derived
 from drawthrough.judge.accuracy import noise_of
 from drawthrough.judge.joint import Derived, Joint
 from drawthrough.judge.judgement import Reason, Result
-from drawthrough.judge.outcome import HARDLY_NARROWER, MODEL, result_of
-from drawthrough.judge.pair import Pair, reason
+from drawthrough.judge.outcome import HARDLY_NARROWER, result_of
+from drawthrough.judge.pair import Pair
 from drawthrough.judge.priors import Priors
+from drawthrough.judge.rules import reason
 from drawthrough.judge.unknowns import touched
 from drawthrough.visit.state import Run, Visit
 
 _PAST = 0.05  # share of its width by which a table may be followed past its ends (judgement)
-NAMED_PRIOR = Reason(code="level rests on its prior", source="the fan table's level and the wheel cannot be told apart")
+NAMED_PRIOR = reason("level rests on its prior")
 
 
 def blower_of(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> list[Result]:
@@ -34,7 +35,7 @@ def blower_of(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> list[Re
     doubts = (*pair.doubts, *beyond_table(joint, pair))
     prior_sd = math.hypot(*(joint.model.unknowns.sd[i] for i in ratio.gradient))
     if joint.sd(ratio) > HARDLY_NARROWER * prior_sd:
-        doubts = (*doubts, reason("nothing read tells this", MODEL))
+        doubts = (*doubts, reason("nothing read tells this"))
     results.append(
         result_of(
             joint,
@@ -86,7 +87,7 @@ def beyond_table(joint: Joint, pair: Pair) -> tuple[Reason, ...]:
         static = _static_on_table(joint, run)
         low, high = row.limits
         if not low - _PAST * (high - low) <= static <= high + _PAST * (high - low):
-            reasons.append(reason("beyond the fan table", run.id, static=static, low=low, high=high))
+            reasons.append(reason("beyond the fan table", {"run": run.id}, static=static, low=low, high=high))
     return tuple(reasons)
 
 
@@ -125,7 +126,7 @@ def _held_airflow(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> lis
     wheel = Derived(value, gradient, (("tachometer", variance), ("speed against pressure", (slope_sd * rise) ** 2)))
     doubts = pair.doubts
     if touched(visit, "motor"):
-        doubts = (*doubts, reason("motor was touched", MODEL))
+        doubts = (*doubts, reason("motor was touched"))
     return [
         result_of(
             joint, "wheel_against_clean", "as found over as left", "1", wheel, doubts, "rpm at held airflow", ratio=True

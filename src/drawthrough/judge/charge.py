@@ -8,6 +8,7 @@ from drawthrough.judge.air import mean_reading
 from drawthrough.judge.joint import COVERAGE
 from drawthrough.judge.judgement import Finding, Reason, Result, Standing
 from drawthrough.judge.priors import CFM_PER_TON, Priors
+from drawthrough.judge.rules import reason
 from drawthrough.judge.standing import rules_for
 from drawthrough.physics import refrigerant
 from drawthrough.physics.atmosphere import standard_pressure
@@ -71,16 +72,15 @@ def _needs_air(
 ) -> tuple[Standing, list[Reason]]:
     """Charge readings stand only once airflow does."""
     capacity = visit.system.total_capacity_rated
-    source = "2008 RA3.2.2: airflow before charge"
     if airflow is None or airflow.standing == "not resolved":
         return ("in doubt" if standing == "it stands" else standing), [
             *reasons,
-            Reason(code="airflow does not stand", source=source),
+            reason("airflow does not stand"),
         ]
     if capacity and airflow.value / capacity < _LEAST_AIR:
         return ("in doubt" if standing == "it stands" else standing), [
             *reasons,
-            Reason(code="too little air", source=source, figures={"airflow_per_capacity": airflow.value / capacity}),
+            reason("too little air", airflow_per_capacity=airflow.value / capacity),
         ]
     return standing, reasons
 

@@ -3,6 +3,8 @@
 import math
 from typing import NamedTuple
 
+import msgspec
+
 from drawthrough.errors import DrawthroughError
 from drawthrough.judge.accuracy import day_of
 from drawthrough.judge.air import mean_reading
@@ -11,8 +13,9 @@ from drawthrough.judge.heatflow import HeatFlow, capacity_of, capacity_ratio, he
 from drawthrough.judge.joint import Derived, Joint
 from drawthrough.judge.judgement import Reason, Result
 from drawthrough.judge.outcome import result_of, unless_vague
-from drawthrough.judge.pair import Pair, reason
+from drawthrough.judge.pair import Pair
 from drawthrough.judge.priors import CFM_PER_TON, Priors
+from drawthrough.judge.rules import reason
 from drawthrough.physics import moist_air
 from drawthrough.physics.performance import performance_by_curves
 from drawthrough.visit.state import Run, Visit
@@ -85,7 +88,7 @@ def cooling_of(visit: Visit, joint: Joint, pairs: list[Pair], priors: Priors) ->
 def _doubts(run: Run) -> tuple[Reason, ...]:
     if run.wetness == "wet steady":
         return ()
-    return (reason("coil not wet and steady", "capacity stands after 15 min of steady cooling"),)
+    return (reason("coil not wet and steady"),)
 
 
 class Correction(NamedTuple):
@@ -99,22 +102,18 @@ def _correction(visit: Visit, joint: Joint, pair: Pair) -> Correction:
     """Return how the conditions of the two runs alone would have moved the capacity."""
     first, second = condition_of(visit, joint, pair.found), condition_of(visit, joint, pair.left)
     if first is None or second is None:
-        return Correction({}, (reason("conditions not read", "return dry and wet bulb, outdoor dry bulb"),))
+        return Correction({}, (reason("conditions not read"),))
     apart = {
         "return dry bulb": second.dry_bulb - first.dry_bulb,
         "return wet bulb": second.wet_bulb - first.wet_bulb,
         "outdoor": second.outdoor - first.outdoor,
     }
     far = {name: value for name, value in apart.items() if abs(value) > _APART[name]}
-    doubts = (
-        (Reason(code="conditions apart", source="one condition before comparing (judgement)", figures=far),)
-        if far
-        else ()
-    )
+    doubts = (msgspec.structs.replace(reason("conditions apart"), figures=far),) if far else ()
     system = visit.system
     capacity = system.total_capacity_rated
     if not capacity:
-        return Correction({}, (*doubts, reason("capacity not rated", "nameplate")) if far else ())
+        return Correction({}, (*doubts, reason("capacity not rated")) if far else ())
     flow = (system.airflow_rated or _RATED_AIRFLOW * capacity) * _STANDARD_DENSITY
     share = system.sensible_heat_ratio_rated or _RATED_SHR
     air = joint.model.airs[pair.found.id]
@@ -126,7 +125,7 @@ def _correction(visit: Visit, joint: Joint, pair: Pair) -> Correction:
             for c in (first, second)
         )
     except DrawthroughError:
-        return Correction({}, (*doubts, reason("conditions beyond the curves", "NREL/TP-5500-56354")))
+        return Correction({}, (*doubts, reason("conditions beyond the curves")))
     return Correction(
         {
             "sensible_capacity": math.log(after.sensible_capacity / before.sensible_capacity),

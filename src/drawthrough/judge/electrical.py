@@ -8,6 +8,7 @@ from drawthrough.judge.air import mean_reading
 from drawthrough.judge.heat import STRIP_TOLERANCE
 from drawthrough.judge.joint import COVERAGE
 from drawthrough.judge.judgement import Contribution, Finding, Reason, Result, Standing
+from drawthrough.judge.rules import reason
 from drawthrough.physics import electrical, strips
 from drawthrough.visit.state import Run, Visit
 
@@ -137,4 +138,4 @@ def strip_reason(finding: Finding | None) -> Reason | None:
     """Return why a strip airflow must be doubted, given what the elements say."""
     if finding is None or finding.code != "strip power does not fit the kit":
         return None
-    return Reason(code=finding.code, source="kit nameplate against volts and amps", figures=finding.figures)
+    return reason(finding.code, **finding.figures)

@@ -4,11 +4,10 @@ import msgspec
 
 from drawthrough.judge import derived
 from drawthrough.judge.joint import Derived, Joint
-from drawthrough.judge.judgement import Moment, Reason, Result, Standing
-from drawthrough.judge.pair import reason
+from drawthrough.judge.judgement import Moment, Reason, Result
+from drawthrough.judge.rules import reason, standing_of
 from drawthrough.visit.state import Run
 
-MODEL = "joint fit of all readings"
 HARDLY_NARROWER = 0.8  # a posterior wider than this share of its prior says nothing that was read (judgement)
 _VAGUE = 0.15  # an airflow known to no better than this (k=1) is its prior, hardly a measurement (judgement)
 
@@ -27,19 +26,13 @@ def result_of(
 ) -> Result:
     """Return a derived number as a result: a ratio whose interval holds `reference` is not resolved."""
     interval = joint.interval(number)
-    standing: Standing = "it stands"
     reasons = doubts
     if ratio and interval.low <= reference <= interval.high:
-        standing = "not resolved"
-        reasons = (*doubts, reason("interval holds no change", MODEL))
-    elif doubts:
-        standing = "in doubt"
+        reasons = (*reasons, reason("interval holds no change"))
     if interval.leans:
-        standing = "not resolved"
-        reasons = (*reasons, reason("interval leans", MODEL))
+        reasons = (*reasons, reason("interval leans"))
     if not joint.solution.settled:
-        standing = "in doubt"
-        reasons = (*reasons, reason("readings contradict each other", MODEL))
+        reasons = (*reasons, reason("readings contradict each other"))
     return Result(
         name=name,
         when=when,
@@ -47,7 +40,7 @@ def result_of(
         value=interval.value,
         low=interval.low,
         high=interval.high,
-        standing=standing,
+        standing=standing_of(reasons),
         reasons=reasons,
         budget=joint.budget(number),
         basis=basis,
@@ -60,5 +53,5 @@ def unless_vague(joint: Joint, run: Run, result: Result) -> Result:
     sd = joint.sd(derived.airflow(joint, run))
     if sd <= _VAGUE:
         return result
-    reasons = (reason("airflow hardly measured", MODEL, sd=sd), *result.reasons)
+    reasons = (reason("airflow hardly measured", sd=sd), *result.reasons)
     return msgspec.structs.replace(result, standing="not resolved", reasons=reasons)

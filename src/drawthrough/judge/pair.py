@@ -4,6 +4,7 @@ from typing import NamedTuple
 
 from drawthrough.judge.joint import Joint
 from drawthrough.judge.judgement import Reason
+from drawthrough.judge.rules import reason
 from drawthrough.visit.state import Run, Visit
 
 
@@ -15,22 +16,17 @@ class Pair(NamedTuple):
     doubts: tuple[Reason, ...]
 
 
-def reason(code: str, source: str, **figures: float) -> Reason:
-    """Return a reason with figures."""
-    return Reason(code=code, source=source, figures=figures)
-
-
 def doubts_of(found: Run, left: Run) -> tuple[Reason, ...]:
     """Return what differs between two runs that a plain comparison needs the same."""
     doubts = []
     if found.mode != left.mode:
-        doubts.append(reason("compared across modes", "a fan call, cooling and heat may each move another airflow"))
+        doubts.append(reason("compared across modes"))
     if (found.speed, found.lead) != (left.speed, left.lead) and (
         found.speed != left.speed or (found.lead and left.lead)
     ):
-        doubts.append(reason("compared across speeds", "a comparison across speeds is a result of the model"))
+        doubts.append(reason("compared across speeds"))
     if found.wetness != left.wetness:
-        doubts.append(reason("compared across wetness", "a wet coil resists 1.2 to 1.5 times a dry one"))
+        doubts.append(reason("compared across wetness"))
     return tuple(doubts)
 
 

@@ -11,9 +11,10 @@ from drawthrough.judge.electrical import volts_of
 from drawthrough.judge.ends import duct_ends, external_ends
 from drawthrough.judge.joint import Derived, Joint
 from drawthrough.judge.judgement import Result
-from drawthrough.judge.outcome import HARDLY_NARROWER, MODEL, result_of, unless_vague
-from drawthrough.judge.pair import Pair, reason
+from drawthrough.judge.outcome import HARDLY_NARROWER, result_of, unless_vague
+from drawthrough.judge.pair import Pair
 from drawthrough.judge.priors import Priors
+from drawthrough.judge.rules import reason
 from drawthrough.judge.unknowns import WORKED_ON
 from drawthrough.visit.state import Run, Visit
 
@@ -97,7 +98,7 @@ def _resistances(joint: Joint) -> list[Result]:
         name = f"{part.replace(' ', '_')}_resistance"
         # How much the readings narrowed it: without them the prior would speak as if it were a result.
         prior_only = joint.sd(ratio) > HARDLY_NARROWER * joint.model.unknowns.sd[index]
-        doubts = (reason("nothing read tells this", MODEL),) if prior_only else ()
+        doubts = (reason("nothing read tells this"),) if prior_only else ()
         result = result_of(joint, name, "as left over as found", "1", ratio, doubts, "at equal airflow", ratio=True)
         if prior_only:
             result = msgspec.structs.replace(result, standing="not resolved")

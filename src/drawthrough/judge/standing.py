@@ -9,6 +9,7 @@ from drawthrough.judge.heat import POINTS_AGREE, apart, zero_of
 from drawthrough.judge.joint import Joint
 from drawthrough.judge.judgement import ReadingStanding, Reason, Standing
 from drawthrough.judge.priors import Priors
+from drawthrough.judge.rules import reason, standing_of, worse
 from drawthrough.judge.unknowns import touched
 from drawthrough.measure.fit import Fitted
 from drawthrough.physics.atmosphere import standard_pressure
@@ -19,12 +20,7 @@ SUSPECT = 3.29  # standardised residual beyond which one reading in a thousand w
 UNCHECKED = 0.05  # redundancy below which nothing checks a reading
 _IGNORED = 0.3  # weight below which the fit has let a reading go
 _COLD_OUTDOORS = 285.928  # 55 F
-_ORDER: tuple[Standing, ...] = ("it stands", "in doubt", "set aside")
 CHARGE = ("gauge_pressure", "temperature")
-
-
-def _worse(first: Standing, second: Standing) -> Standing:
-    return max(first, second, key=_ORDER.index)
 
 
 def rules_for(visit: Visit, run: Run, reading: Reading, priors: Priors) -> tuple[Standing, list[Reason]]:
@@ -35,42 +31,38 @@ def rules_for(visit: Visit, run: Run, reading: Reading, priors: Priors) -> tuple
     standing: Standing = "it stands"
     reasons: list[Reason] = []
 
-    def say(code: str, source: str, worse: Standing = "it stands", **figures: float) -> None:
+    def say(code: str, makes: Standing | None = None, /, **figures: float) -> None:
         nonlocal standing
-        standing = _worse(standing, worse)
-        reasons.append(Reason(code=code, source=source, figures=figures))
+        one = reason(code, **figures)
+        standing = worse(standing, makes or standing_of([one]))
+        reasons.append(one)
 
     if not accuracy_of(visit, reading).described:
-        say("instrument assumed", "an ordinary instrument of its kind (judgement)")
+        say("instrument assumed")
     if reading.what in PRESSURES and not run.doors_on:
-        say("door off", "an open cabinet lets air past the path that is measured", "set aside")
+        say("door off")
     if reading.what in HUMIDITY and _no_such_air(visit, run, reading):
-        say("no such air", "psychrometrics: no air at this dry bulb reads so", "set aside")
+        say("no such air")
     heat = reading.what == "dry_bulb" and reading.at in ("supply", "supply far", "return")
     if run.mode == "strips" and (heat or reading.at == "strips"):
         if run.also_heats:
-            say("something else heats", "its heat is not in volts times amps", "set aside")
+            say("something else heats")
         elements = strip_reason(elements_finding(visit, run))
         if elements is not None:
-            say(elements.code, elements.source, "in doubt", **elements.figures)
+            say(elements.code, **elements.figures)
     if run.mode == "strips" and heat:
         distance = apart(run)
         if distance is not None and distance > POINTS_AGREE:
-            say(
-                "supply points disagree",
-                "radiation and stratification; they must agree within 1 F",
-                "in doubt",
-                apart=distance,
-            )
+            say("supply points disagree", apart=distance)
         if zero_of(visit, run, priors) is None:
-            rinsed = touched(visit, "coil", "seams", "cabinet")
-            say("no zero", "leaks and evaporation stay in the rise", "in doubt" if rinsed else "it stands")
+            # After a rinse or a sealing the air that enters and the water that leaves are no longer the same.
+            say("no zero", "in doubt" if touched(visit, "coil", "seams", "cabinet") else None)
     if reading.what in CHARGE and reading.at in ("suction line", "liquid line"):
         outdoor = mean_reading(run, "dry_bulb", "outdoor")
         if outdoor is None:
-            say("no outdoor temperature", "2008 RA3.2.1: outdoors at least 55 F", "in doubt")
+            say("no outdoor temperature")
         elif outdoor < _COLD_OUTDOORS:
-            say("too cold outdoors", "2008 RA3.2.1: outdoors at least 55 F", "set aside", outdoor=outdoor)
+            say("too cold outdoors", outdoor=outdoor)
     return standing, reasons
 
 
@@ -124,10 +116,9 @@ def readings_of(visit: Visit, joint: Joint | None, priors: Priors) -> tuple[Read
 
 
 def _by_fit(fit: Fitted, standing: Standing, reasons: list[Reason]) -> Standing:
-    figures = {"standardised": fit.standardised, "expected": fit.expected_without}
     if abs(fit.standardised) > SUSPECT:
-        reasons.append(Reason(code="contradicts the others", source="joint fit of all readings", figures=figures))
-        return _worse(standing, "set aside" if fit.weight < _IGNORED else "in doubt")
+        reasons.append(reason("contradicts the others", standardised=fit.standardised, expected=fit.expected_without))
+        return worse(standing, "set aside" if fit.weight < _IGNORED else "in doubt")
     if fit.redundancy < UNCHECKED:
-        reasons.append(Reason(code="nothing checks it", source="redundancy below 5 % in the joint fit"))
+        reasons.append(reason("nothing checks it"))
     return standing

@@ -14,6 +14,7 @@ from drawthrough.report import figures, readings, text
 from drawthrough.report.charts import Chart, fan_chart, path_chart, ratio_chart, strip_chart
 from drawthrough.report.phrase import capital
 from drawthrough.report.voice import ENGLISH, N_, Voice
+from drawthrough.report.words_why import grounds_told
 
 CERTAINTY = ("it stands", "in doubt", "not resolved", "set aside", "not yet read")  # the most certain first
 T = TypeVar("T")
@@ -61,6 +62,7 @@ class StripView(msgspec.Struct, frozen=True, kw_only=True):
     beside: str  # what nameplate or print says, or empty
     why: tuple[str, ...]  # why it does not simply stand
     basis: str  # what kind of number it is, or empty where its name says so
+    grounds: tuple[str, ...]  # what it rests on, down to the readings
 
 
 class OfferView(msgspec.Struct, frozen=True, kw_only=True):
@@ -190,6 +192,7 @@ def _strip(judgement: Judgement, name: str, turn: int, row: Mapping[str, Result]
         beside=figures.beside(judgement, name, si_unit, voice) if not turn else "",
         why=tuple(dict.fromkeys(figures.why_of(one, voice) for one in results if one.standing != "it stands")),
         basis=capital(f"{basis}.") if basis else "",
+        grounds=tuple(dict.fromkeys(said for one in results for said in grounds_told(judgement, one, voice))),
     )
 
 

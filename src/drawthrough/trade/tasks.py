@@ -9,6 +9,7 @@ from typing import Any, Literal, NamedTuple
 import msgspec
 
 from drawthrough.errors import DrawthroughError
+from drawthrough.trade.ring import ring_in
 from drawthrough.units import MINUTE
 from drawthrough.visit.state import Action, Part, System, Use
 
@@ -199,29 +200,6 @@ def _predecessors(one: Task, made: Tasks) -> dict[str, bool]:
         ):
             found.setdefault(other.code, False)
     return found
-
-
-def ring_in(before: Mapping[str, set[str]]) -> tuple[str, ...]:
-    """Return codes that wait for each other in a ring, in their order, or nothing."""
-    state: dict[str, int] = {}
-    for start in before:
-        trail: list[tuple[str, Iterator[str]]] = []
-        if state.get(start, 0) == 0:
-            trail.append((start, iter(sorted(before[start]))))
-            state[start] = 1
-        while trail:
-            code, rest = trail[-1]
-            step = next(rest, None)
-            if step is None:
-                state[code] = 2
-                trail.pop()
-            elif state.get(step, 0) == 1:
-                names = [name for name, _ in trail]
-                return tuple(reversed(names[names.index(step) :]))
-            elif state.get(step, 0) == 0 and step in before:
-                state[step] = 1
-                trail.append((step, iter(sorted(before[step]))))
-    return ()
 
 
 def messages() -> Iterator[str]:
