@@ -47,6 +47,7 @@ def judge(visit: Visit, priors: Priors | None = None) -> Judgement:
         else:
             for run in _informed(visit, joint):
                 results.extend(proof.single_of(visit, joint, run))
+                findings.extend(filter(None, (explain.nameplate_static(visit, run),)))
         results.extend(cooling.cooling_of(visit, joint, pairs, priors))
         findings.extend(
             found for run in visit.run if (found := explain.zero_explained(visit, joint, run, priors)) is not None

@@ -8,6 +8,7 @@ from drawthrough.judge.ends import duct_ends, external_ends, read_between
 from drawthrough.judge.heat import zero_of
 from drawthrough.judge.joint import COVERAGE, Joint
 from drawthrough.judge.judgement import Finding, Standing
+from drawthrough.judge.model import has_pressures
 from drawthrough.judge.pair import Pair
 from drawthrough.judge.priors import Priors
 from drawthrough.judge.stream import REFERENCE_MASS_FLOW
@@ -20,8 +21,10 @@ _PROBES_APART = math.sqrt(
 _VISIBLE = 0.07  # a change of a duct's resistance below this cannot be seen in the field (judgement)
 
 
-def static_explained(visit: Visit, joint: Joint, pair: Pair) -> Finding:
-    """Return why the static across the ducts moved between as found and as left."""
+def static_explained(visit: Visit, joint: Joint, pair: Pair) -> Finding | None:
+    """Return why the static across the ducts moved between as found and as left, or None where none was read."""
+    if not any(map(has_pressures, pair[:2])):
+        return None
     system = visit.system
     ends = duct_ends(system)
     before, after = (read_between(system, run, ends) for run in (pair.found, pair.left))

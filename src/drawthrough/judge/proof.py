@@ -10,7 +10,8 @@ from drawthrough.judge.blower import NAMED_PRIOR, blower_of
 from drawthrough.judge.electrical import volts_of
 from drawthrough.judge.ends import duct_ends, external_ends
 from drawthrough.judge.joint import Derived, Joint
-from drawthrough.judge.judgement import Result
+from drawthrough.judge.judgement import Reason, Result
+from drawthrough.judge.model import has_pressures
 from drawthrough.judge.outcome import HARDLY_NARROWER, result_of, unless_vague
 from drawthrough.judge.pair import Pair
 from drawthrough.judge.priors import Priors
@@ -18,6 +19,7 @@ from drawthrough.judge.rules import reason
 from drawthrough.judge.unknowns import WORKED_ON
 from drawthrough.visit.state import Run, Visit
 
+_STATIC_IMPLIED = 0.1  # relative deviation up to which airflow and ducts tell a static that was not read (judgement)
 VOLTS_APART = 0.02  # beyond this an induction motor's speed moves enough to count (judgement)
 
 
@@ -32,7 +34,7 @@ def proof_of(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> tuple[Re
 
 def single_of(visit: Visit, joint: Joint, run: Run) -> tuple[Result, ...]:
     """Return the results of one run where nothing can be compared."""
-    results = [_airflow(joint, run)]
+    results = [_airflow(joint, run), *_per_capacity(visit, joint, run)]
     results.append(_static(visit, joint, run, "external_static", external_ends(visit.system)))
     number = derived.strength(joint, visit, run.when)
     if number is not None:
@@ -54,12 +56,17 @@ def _airflows(visit: Visit, joint: Joint, pair: Pair) -> list[Result]:
     results.append(
         result_of(joint, "airflow", "as left over as found", "1", ratio, pair.doubts, "mass flow", ratio=True)
     )
-    capacity = visit.system.total_capacity_rated
-    if capacity:
-        for run in (found, left):
-            per = derived.shifted(derived.airflow(joint, run), -math.log(capacity))
-            results.append(result_of(joint, "airflow_per_capacity", run.when, "m3/s/W", per))
+    results.extend(one for run in (found, left) for one in _per_capacity(visit, joint, run))
     return results
+
+
+def _per_capacity(visit: Visit, joint: Joint, run: Run) -> list[Result]:
+    """Return the airflow for each unit of rated cooling, where that is known."""
+    capacity = visit.system.total_capacity_rated
+    if not capacity:
+        return []
+    per = derived.shifted(derived.airflow(joint, run), -math.log(capacity))
+    return [unless_vague(joint, run, result_of(joint, "airflow_per_capacity", run.when, "m3/s/W", per))]
 
 
 def at_equal_filter(joint: Joint, pair: Pair, number: Derived) -> Result:
@@ -71,7 +78,16 @@ def at_equal_filter(joint: Joint, pair: Pair, number: Derived) -> Result:
 
 def _static(visit: Visit, joint: Joint, run: Run, name: str, ends: tuple[str, str]) -> Result:
     number = derived.static_between(joint, visit, run, ends)
-    return result_of(joint, name, run.when, "Pa", number, (), f"{ends[0]} against {ends[1]}")
+    doubts = _unread(joint, number, run)
+    result = result_of(joint, name, run.when, "Pa", number, doubts, f"{ends[0]} against {ends[1]}")
+    return msgspec.structs.replace(result, standing="not resolved") if doubts else result
+
+
+def _unread(joint: Joint, number: Derived, *runs: Run) -> tuple[Reason, ...]:
+    """Return why a static says nothing: no pressure was read in a run, and what the rest implies of it is too wide."""
+    if all(map(has_pressures, runs)) or joint.sd(number) <= _STATIC_IMPLIED:
+        return ()
+    return (reason("nothing read tells this"),)
 
 
 def _statics(visit: Visit, joint: Joint, pair: Pair) -> list[Result]:
@@ -84,7 +100,10 @@ def _statics(visit: Visit, joint: Joint, pair: Pair) -> list[Result]:
         results.extend(_static(visit, joint, run, name, ends) for run in (pair.found, pair.left))
         first, second = (derived.static_between(joint, visit, run, ends) for run in (pair.left, pair.found))
         ratio = derived.difference(joint, first, second)
-        results.append(result_of(joint, name, "as left over as found", "1", ratio, pair.doubts, ratio=True))
+        unread = _unread(joint, ratio, pair.found, pair.left)
+        doubts = (*pair.doubts, *unread)
+        result = result_of(joint, name, "as left over as found", "1", ratio, doubts, ratio=True)
+        results.append(msgspec.structs.replace(result, standing="not resolved") if unread else result)
     return results
 
 

@@ -116,9 +116,11 @@ def readings_of(visit: Visit, joint: Joint | None, priors: Priors) -> tuple[Read
 
 
 def _by_fit(fit: Fitted, standing: Standing, reasons: list[Reason]) -> Standing:
+    if fit.redundancy < UNCHECKED:
+        # What is left over of such a reading is rounding of the fit, and its share of nearly nothing: no contradiction.
+        reasons.append(reason("nothing checks it"))
+        return standing
     if abs(fit.standardised) > SUSPECT:
         reasons.append(reason("contradicts the others", standardised=fit.standardised, expected=fit.expected_without))
         return worse(standing, "set aside" if fit.weight < _IGNORED else "in doubt")
-    if fit.redundancy < UNCHECKED:
-        reasons.append(reason("nothing checks it"))
     return standing
