@@ -1,0 +1,154 @@
+"""What many judged visits say of the engine: each figure a count among plainly named visits."""
+
+from collections.abc import Callable, Iterable, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from functools import partial
+from typing import NamedTuple
+
+from tests.calibration.counting import Count, counted, median
+from tests.calibration.judged import Given, Judged, Simulate, judged
+from tests.calibration.rules_of_thumb import WORKED, Moment
+
+GROSS_EVERY = 5  # one visit in so many has a gross error planted
+_SET = 1_000_000  # seeds of one set do not meet those of another
+CLEANED = frozenset({"wheel", "coil"})  # causes that a cleaning is for
+WHEELS: dict[str, Callable[[Judged], bool]] = {
+    "true wheel 0.97 to 1.03": lambda visit: 0.97 <= visit.blower_ratio <= 1.03,
+    "true wheel below 0.8": lambda visit: visit.blower_ratio < 0.8,
+}
+
+
+def run(simulate: Simulate, visits: int, seeds: int, processes: int = 1) -> list[Judged]:
+    """Return the judged visits of a seed set, in the order of their seeds whatever the processes."""
+    first = seeds * _SET
+    one = partial(judged, simulate)
+    numbers = range(first, first + visits)
+    planted = [number % GROSS_EVERY == GROSS_EVERY - 1 for number in numbers]
+    if processes == 1:
+        return list(map(one, numbers, planted))
+    with ProcessPoolExecutor(processes) as pool:
+        return list(pool.map(one, numbers, planted, chunksize=20))
+
+
+class Coverage(NamedTuple):
+    """How often an interval held the truth, and how wide it was."""
+
+    held: Count
+    width: float | None  # median, in logarithms
+    below: int  # intervals that lie wholly below the truth
+    above: int
+
+
+def coverage(given: Iterable[Given]) -> Coverage:
+    """Return how often these intervals hold the truth."""
+    seen = list(given)
+    return Coverage(
+        held=counted(g.holds for g in seen),
+        width=median([g.width for g in seen]),
+        below=sum(g.high < g.truth for g in seen),
+        above=sum(g.low > g.truth for g in seen),
+    )
+
+
+def clean_of_blunders(visits: Iterable[Judged]) -> list[Judged]:
+    """Return the visits in which no gross error was planted."""
+    return [visit for visit in visits if visit.seed % GROSS_EVERY != GROSS_EVERY - 1]
+
+
+def standing(visits: Iterable[Judged], quantity: str) -> list[Given]:
+    """Return what is said of a quantity where it stands."""
+    return [g for v in visits if (g := v.given.get(quantity)) is not None and g.stands]
+
+
+def told(visits: Iterable[Judged], quantity: str) -> list[Given]:
+    """Return what is said of a quantity where it stands, or is not resolved only because its interval holds 1."""
+    return [g for v in visits if (g := v.given.get(quantity)) is not None and (g.stands or g.no_change)]
+
+
+class Claim(NamedTuple):
+    """How often something is said: where it is true, where it is false, and how often it is true where it is said."""
+
+    where_true: Count
+    where_false: Count
+    silent: int
+
+    @property
+    def right(self) -> Count:
+        """Return how often it is true among those where it is said."""
+        return Count(self.where_true.hits, self.where_true.hits + self.where_false.hits)
+
+
+def claim(pairs: Iterable[tuple[bool | None, bool]]) -> Claim:
+    """Return a claim from pairs of what is said (None: nothing) and what is true."""
+    seen = list(pairs)
+    answered = [(said, true) for said, true in seen if said is not None]
+    return Claim(
+        where_true=counted(said for said, true in answered if true),
+        where_false=counted(said for said, true in answered if not true),
+        silent=len(seen) - len(answered),
+    )
+
+
+def _rose(visit: Judged, above: float) -> bool | None:
+    given = visit.given.get("airflow ratio")
+    if given is None or not (given.stands or given.no_change):
+        return None
+    return given.stands and given.low > above
+
+
+def engine_worked(visit: Judged) -> bool | None:
+    """Whether the engine says that the clean worked: the ratio stands, and its whole interval lies above 1.03."""
+    return _rose(visit, WORKED)
+
+
+def engine_rose(visit: Judged) -> bool | None:
+    """Whether the engine says that there is more air than before: the ratio stands, wholly above 1."""
+    return _rose(visit, 1.0)
+
+
+def worked(visits: Sequence[Judged], said: Callable[[Judged], bool | None]) -> Claim:
+    """Return how often 'the clean worked' is said where the airflow truly rose by more than 3 %, and where not."""
+    return claim((said(visit), visit.airflow_ratio > WORKED) for visit in visits)
+
+
+def dirty(visits: Sequence[Judged], rule: Callable[[Moment], bool | None]) -> Claim:
+    """Return how often a rule says 'dirty' of wheel or coil, both moments of each visit counted."""
+    return claim(
+        (rule(moment), bool(causes & CLEANED))
+        for visit in visits
+        for moment, causes in zip(visit.moments, (visit.found, visit.left), strict=True)
+    )
+
+
+DETECTABLE = 1.3  # over the smallest detectable error, from which a gross error is to be detected
+
+
+class Errors(NamedTuple):
+    """What became of planted gross errors."""
+
+    planted: int
+    unchecked: int  # in a reading for which no smallest detectable error can be given
+    small: int  # below what is to be detected
+    detected: Count  # of those to be detected: the reading itself is in doubt or set aside for what it says
+    named: Count  # of those to be detected: it is among at most three that are accused
+    elsewhere: int  # of those to be detected: only other readings are accused
+
+
+def errors(visits: Iterable[Judged]) -> Errors:
+    """Return what became of the gross errors planted in these visits."""
+    planted = [visit.planted for visit in visits if visit.planted is not None]
+    sized = [(p, p.size) for p in planted if p.size is not None]
+    large = [p for p, size in sized if size > DETECTABLE]
+    return Errors(
+        planted=len(planted),
+        unchecked=len(planted) - len(sized),
+        small=len(sized) - len(large),
+        detected=counted(p.detected for p in large),
+        named=counted(p.named for p in large),
+        elsewhere=sum(p.anything and not p.detected for p in large),
+    )
+
+
+def false_alarms(visits: Iterable[Judged]) -> Count:
+    """Return how many visits without a gross error have a reading accused."""
+    return counted(visit.accused > 0 for visit in clean_of_blunders(visits) if not visit.refused)
