@@ -22,10 +22,13 @@ def last_place(text: str) -> float:
 
 @given(VALUES, HALVES)
 def test_no_digit_beyond_the_uncertainty(value: float, half: float) -> None:
-    """A decimal is worth at least a fifteenth of the half width, and rounding moves nothing by more than half of it."""
+    """A decimal is worth at least a fifteenth of the half width; rounding moves nothing by more than 1/1.9 of it.
+
+    A half width of 9.5 is shown as 10, so the last place is worth 10, and half of that is 1/1.9 of 9.5.
+    """
     made = shown(value, value - half, value + half)
     for text, exact in zip(made, (value, value - half, value + half), strict=True):
-        assert abs(float(text) - exact) <= 0.5 * half * (1 + 1e-9) + 1e-12 * abs(exact)
+        assert abs(float(text) - exact) <= half / 1.9 * (1 + 1e-9) + 1e-12 * abs(exact)
         assert "." not in text or last_place(text) * 15 >= half * (1 - 1e-9)
 
 

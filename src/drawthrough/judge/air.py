@@ -55,10 +55,13 @@ def water(what: str, value: float, dry_bulb: float, pressure: float) -> float | 
     """Return the humidity ratio by one kind of reading, or None where no air could read so."""
     try:
         if what == "wet_bulb":
-            return moist_air.humidity_ratio_from_wet_bulb(dry_bulb, value, pressure)
-        if what == "dew_point":
-            return moist_air.humidity_ratio_from_dew_point(value, pressure)
-        return moist_air.humidity_ratio_from_relative_humidity(dry_bulb, value, pressure)
+            found = moist_air.humidity_ratio_from_wet_bulb(dry_bulb, value, pressure)
+        elif what == "dew_point":
+            found = moist_air.humidity_ratio_from_dew_point(value, pressure)
+        else:
+            found = moist_air.humidity_ratio_from_relative_humidity(dry_bulb, value, pressure)
+        moist_air.specific_volume(dry_bulb, found, pressure)  # also refused: wetter than the fit of moist air goes
+        return found
     except OutOfRange:
         return None
 
@@ -83,7 +86,9 @@ def air_of(run: Run, site: Site, system: System) -> RunAir:
     if run.mode == "cooling":
         read = humidity_ratio(run, "supply", supply, pressure)
         if read is None:
-            read = moist_air.humidity_ratio_from_relative_humidity(supply, _SUPPLY_RELATIVE_HUMIDITY, pressure)
+            # Supply air that is not colder was not dried; what it would hold nearly saturated says nothing of it.
+            cold = min(supply, warm)
+            read = moist_air.humidity_ratio_from_relative_humidity(cold, _SUPPLY_RELATIVE_HUMIDITY, pressure)
             assumed.append("supply humidity")
         dried = min(moist, read)
 

@@ -3,6 +3,8 @@
 import math
 from typing import Literal
 
+from drawthrough import vocabulary
+from drawthrough.errors import OutOfRange, Unresolvable
 from drawthrough.judge.accuracy import accuracy_of
 from drawthrough.judge.air import mean_reading
 from drawthrough.judge.heat import STRIP_TOLERANCE
@@ -30,7 +32,10 @@ def capacitance_of(visit: Visit, run: Run) -> Result | None:
         if volts is None or amps is None:
             return None
         frequency = mean_reading(run, "frequency", "line") or _LINE_FREQUENCY
-        value = electrical.capacitance(amps, volts, frequency)
+        try:
+            value = vocabulary.check("capacitance", electrical.capacitance(amps, volts, frequency))
+        except OutOfRange:
+            return None  # no capacitor of a blower is that large: one of the two was misread
         parts = {}
         for what, read in (("volts", volts), ("amps", amps)):
             accuracy = accuracy_of(visit, next(r for r in run.reading if r.what == what and r.at == "capacitor"))
@@ -90,7 +95,15 @@ def elements_finding(visit: Visit, run: Run) -> Finding | None:
     volts, amps = (mean_reading(run, what, "strips") for what in ("volts", "amps"))
     if kit is None or volts is None or amps is None or run.mode != "strips":
         return None
-    working = strips.elements_by_amps(volts, amps, kit.power, kit.volts, kit.elements)
+    names = {"run": run.id, "when": run.when}
+    try:
+        working = strips.elements_by_amps(volts, amps, kit.power, kit.volts, kit.elements)
+    except OutOfRange:
+        return None  # nothing was read of what runs
+    except Unresolvable:
+        each = kit.power / kit.elements * (volts / kit.volts) ** 2
+        figures = {"elements": volts * amps / each, "fitted": float(kit.elements), "power": volts * amps}
+        return Finding(code="strip power does not fit the kit", standing="in doubt", figures=figures, names=names)
     share = working.elements / max(working.nearest, 1) - 1.0
     code = "all elements work"
     standing: Standing = "it stands"
@@ -107,7 +120,7 @@ def elements_finding(visit: Visit, run: Run) -> Finding | None:
             "fitted": float(kit.elements),
             "power": volts * amps,
         },
-        names={"run": run.id, "when": run.when},
+        names=names,
     )
 
 

@@ -10,6 +10,7 @@ from drawthrough.judge.model import build
 from drawthrough.judge.next_reading import next_readings
 from drawthrough.judge.pair import Pair, pairs_of
 from drawthrough.judge.priors import Priors
+from drawthrough.judge.sift import sifted
 from drawthrough.judge.standing import readings_of
 from drawthrough.visit.state import Run, Visit
 
@@ -31,6 +32,7 @@ def judge(visit: Visit, priors: Priors | None = None) -> Judgement:
         reading would settle what is open. Contradicting readings do not raise: the findings say so.
     """
     priors = priors or Priors()
+    written, (visit, place) = visit, sifted(visit)
     joint, failure = _fit(visit, priors)
     pairs = pairs_of(visit, joint) if joint is not None else []
     pair = pairs[0] if pairs else None
@@ -56,7 +58,7 @@ def judge(visit: Visit, priors: Priors | None = None) -> Judgement:
         findings.append(failure)
     findings.extend(_electrical(visit, results))
     _charge(visit, results, findings, priors)
-    readings = readings_of(visit, joint, priors)
+    readings = readings_of(written, joint, priors, place)
     return Judgement(
         engine=__version__,
         site=visit.site.name,

@@ -1,6 +1,7 @@
 """Whether each reading can be believed: rules known before the fit, and what the fit then says of it."""
 
 import math
+from collections.abc import Mapping
 
 from drawthrough.judge.accuracy import PRESSURES, accuracy_of
 from drawthrough.judge.air import HUMIDITY, mean_reading, water
@@ -10,6 +11,7 @@ from drawthrough.judge.joint import Joint
 from drawthrough.judge.judgement import ReadingStanding, Reason, Standing
 from drawthrough.judge.priors import Priors
 from drawthrough.judge.rules import reason, standing_of, worse
+from drawthrough.judge.sift import workable
 from drawthrough.judge.unknowns import touched
 from drawthrough.measure.fit import Fitted
 from drawthrough.physics.atmosphere import standard_pressure
@@ -37,6 +39,9 @@ def rules_for(visit: Visit, run: Run, reading: Reading, priors: Priors) -> tuple
         standing = worse(standing, makes or standing_of([one]))
         reasons.append(one)
 
+    if not workable(run, reading):
+        say("beyond what can be worked with")
+        return standing, reasons
     if not accuracy_of(visit, reading).described:
         say("instrument assumed")
     if reading.what in PRESSURES and not run.doors_on:
@@ -73,13 +78,27 @@ def _no_such_air(visit: Visit, run: Run, reading: Reading) -> bool:
     return dry_bulb is not None and water(reading.what, reading.value, dry_bulb, pressure) is None
 
 
-def readings_of(visit: Visit, joint: Joint | None, priors: Priors) -> tuple[ReadingStanding, ...]:
-    """Return the standing of every reading of a visit."""
+def readings_of(
+    visit: Visit, joint: Joint | None, priors: Priors, place: Mapping[str, tuple[int, ...]]
+) -> tuple[ReadingStanding, ...]:
+    """Return the standing of every reading of a visit.
+
+    Parameters
+    ----------
+    visit : Visit
+        The visit as it was written down.
+    joint : Joint, optional
+        The fit, of the readings that can be worked with.
+    priors : Priors
+        What was believed beforehand.
+    place : mapping of str to tuple of int
+        By run: where each reading of the fit stands in the visit.
+    """
     fitted: dict[tuple[str, int], Fitted] = {}
     if joint is not None:
         for source, result in zip(joint.model.sources, joint.solution.fitted, strict=True):
             for index in source.readings:
-                fitted[source.run, index] = result
+                fitted[source.run, place[source.run][index]] = result
     standings = []
     for run in visit.run:
         for index, reading in enumerate(run.reading):

@@ -49,6 +49,7 @@ WORDS: dict[str, Words] = {
         "The readings contradict each other so far that nothing fits them all; until the wrong one is found, "
         "nothing is resolved.",
     ),
+    "beyond what can be worked with": Words(clause="no air and no machine of this kind reads so, so it is left out"),
     "label altered": Words(clause="a label was altered, so nobody knows whose fan table it is"),
     "motor not original": Words(clause="the motor is not the maker's own, so the fan table does not describe it"),
     "beyond the limit to which airflow is held": Words(
