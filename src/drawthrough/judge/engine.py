@@ -58,7 +58,7 @@ def judge(visit: Visit, priors: Priors | None = None) -> Judgement:
         findings.append(failure)
     findings.extend(_electrical(visit, results))
     _charge(visit, results, findings, priors)
-    readings = readings_of(written, joint, priors, place)
+    readings = readings_of(written, visit, joint, priors, place)
     return Judgement(
         engine=__version__,
         site=visit.site.name,

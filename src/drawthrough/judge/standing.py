@@ -79,7 +79,7 @@ def _no_such_air(visit: Visit, run: Run, reading: Reading) -> bool:
 
 
 def readings_of(
-    visit: Visit, joint: Joint | None, priors: Priors, place: Mapping[str, tuple[int, ...]]
+    visit: Visit, worked: Visit, joint: Joint | None, priors: Priors, place: Mapping[str, tuple[int, ...]]
 ) -> tuple[ReadingStanding, ...]:
     """Return the standing of every reading of a visit.
 
@@ -87,6 +87,8 @@ def readings_of(
     ----------
     visit : Visit
         The visit as it was written down.
+    worked : Visit
+        The same without the readings that no equation can take.
     joint : Joint, optional
         The fit, of the readings that can be worked with.
     priors : Priors
@@ -99,10 +101,11 @@ def readings_of(
         for source, result in zip(joint.model.sources, joint.solution.fitted, strict=True):
             for index in source.readings:
                 fitted[source.run, place[source.run][index]] = result
+    inside = {run.id: run for run in worked.run}
     standings = []
     for run in visit.run:
         for index, reading in enumerate(run.reading):
-            standing, reasons = rules_for(visit, run, reading, priors)
+            standing, reasons = rules_for(worked, inside[run.id], reading, priors)
             fit: Fitted | None = fitted.get((run.id, index))
             own = reading.what in PRESSURES and fit is not None
             if fit is not None:
