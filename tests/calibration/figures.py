@@ -149,6 +149,7 @@ def errors(visits: Iterable[Judged]) -> Errors:
     )
 
 
-def false_alarms(visits: Iterable[Judged]) -> Count:
-    """Return how many visits without a gross error have a reading accused."""
-    return counted(visit.accused > 0 for visit in clean_of_blunders(visits) if not visit.refused)
+def false_alarms(visits: Iterable[Judged], reason: str | None = None) -> Count:
+    """Return how many visits without a gross error have a reading accused, for one reason or for any."""
+    seen = [visit.accused for visit in clean_of_blunders(visits) if not visit.refused]
+    return counted(bool(accused) if reason is None else reason in accused for accused in seen)

@@ -5,13 +5,14 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 import msgspec
-from tests.simulate.visits import Gross, Truth
 
 from drawthrough.errors import DrawthroughError
 from drawthrough.judge.engine import judge
 from drawthrough.judge.judgement import Judgement, ReadingStanding, Result
 from drawthrough.visit.state import Visit
 from tests.calibration import rules_of_thumb
+from tests.simulate.blunders import Gross
+from tests.simulate.visits import Truth
 
 Simulate = Callable[..., tuple[Visit, Truth]]
 
@@ -23,9 +24,10 @@ QUANTITIES = {
     "sensible ratio": ("sensible_capacity", "as left over as found", False),
 }
 # Reasons that accuse a reading. All others speak of how it was taken, and say nothing against its digits.
-ACCUSES = frozenset(
-    {"contradicts the others", "no such air", "supply points disagree", "strip power does not fit the kit"}
-)
+BY_DIGITS = ("contradicts the others", "no such air", "beyond what can be worked with")
+ACCUSES = (*BY_DIGITS, "supply points disagree", "strip power does not fit the kit")
+UNCHECKED = "nothing checks it"
+CONTRADICT = "readings contradict each other"
 NO_CHANGE = "interval holds no change"
 
 
@@ -71,7 +73,7 @@ class Judged(NamedTuple):
     found: frozenset[str]
     left: frozenset[str]
     given: dict[str, Given]
-    accused: int  # readings that are accused, or 1 where all that is said is that they contradict each other
+    accused: frozenset[str]  # why any reading is accused; empty: none is
     readings: int
     unchecked: int  # readings in the fit that nothing checks, and say so
     unused: int  # readings that do not enter the fit
@@ -93,14 +95,14 @@ def judged(simulate: Simulate, seed: int, gross: bool) -> Judged:
     return Judged(
         seed=seed,
         cell=truth.cell,
-        airflow_ratio=truth.airflow_ratio,
+        airflow_ratio=truth.airflow_ratio if said is None else _airflow_ratio(said, truth),
         blower_ratio=truth.blower_ratio,
         found=truth.found,
         left=truth.left,
         given=_given(said, truth) if said is not None else {},
-        accused=_accused(said) if said is not None else 0,
+        accused=_reasons(said) if said is not None else frozenset(),
         readings=len(readings),
-        unchecked=sum(any(r.code == "nothing checks it" for r in reading.reasons) for reading in readings),
+        unchecked=sum(any(r.code == UNCHECKED for r in reading.reasons) for reading in readings),
         unused=sum(not reading.used for reading in readings),
         planted=_planted(visit, said, truth.gross) if truth.gross is not None and said is not None else None,
         moments=(rules_of_thumb.moment(visit, "as found"), rules_of_thumb.moment(visit, "as left")),
@@ -109,7 +111,7 @@ def judged(simulate: Simulate, seed: int, gross: bool) -> Judged:
 
 
 def _given(said: Judgement, truth: Truth) -> dict[str, Given]:
-    truths = (truth.airflow_ratio, truth.blower_ratio, truth.coil_ratio, truth.sensible_ratio)
+    truths = (_airflow_ratio(said, truth), truth.blower_ratio, truth.coil_ratio, truth.sensible_ratio)
     given = {}
     for (quantity, (name, when, inverted)), true in zip(QUANTITIES.items(), truths, strict=True):
         result = said.result(name, when)
@@ -118,43 +120,58 @@ def _given(said: Judgement, truth: Truth) -> dict[str, Given]:
     return given
 
 
+def _airflow_ratio(said: Judgement, truth: Truth) -> float:
+    """Return the true ratio of the two runs that the engine compares: strips and cooling move different airflows."""
+    if said.compared is None:
+        return truth.airflow_ratio
+    found, left = said.compared
+    return truth.flows[left] / truth.flows[found]
+
+
 def _beside(result: Result, truth: float) -> Given:
     codes = {reason.code for reason in result.reasons}
     no_change = result.standing == "not resolved" and codes == {NO_CHANGE}
     return Given(truth, result.value, result.low, result.high, result.standing == "it stands", no_change)
 
 
-def _is_accused(reading: ReadingStanding) -> bool:
-    return reading.standing in ("in doubt", "set aside") and any(r.code in ACCUSES for r in reading.reasons)
+def _against(reading: ReadingStanding) -> frozenset[str]:
+    """Return what accuses a reading."""
+    if reading.standing not in ("in doubt", "set aside"):
+        return frozenset()
+    return frozenset(r.code for r in reading.reasons if r.code in ACCUSES)
 
 
-def _accused(said: Judgement) -> int:
-    """Return how many readings are accused: a rise counts as one, since its readings only ever speak together."""
-    accused = {(r.run, r.what if r.against is None else r.index) for r in said.readings if _is_accused(r)}
-    contradict = any(finding.code == "readings contradict each other" for finding in said.findings)
-    return max(len(accused), int(contradict))
+def _reasons(said: Judgement) -> frozenset[str]:
+    """Return why any reading is accused."""
+    contradict = any(finding.code == CONTRADICT for finding in said.findings)
+    return frozenset({CONTRADICT} if contradict else ()).union(*(_against(r) for r in said.readings))
+
+
+def _count(said: Judgement) -> int:
+    """Return how many readings are accused; those that make one rise speak together and count as one."""
+    return len({(r.run, r.what if r.against is None else r.index) for r in said.readings if _against(r)})
 
 
 def _planted(visit: Visit, said: Judgement, gross: Gross) -> Planted:
-    at = next(r for r in said.readings if (r.run, r.index) == (gross.run, gross.index))
-    detected = _is_accused(at)
-    count = _accused(said)
+    """Return what became of a gross error, beside what is said of the same visit without it."""
+    twin = judge(mended_visit(visit, gross))
+    wrong, right = (
+        next(r for r in judgement.readings if (r.run, r.index) == (gross.run, gross.index))
+        for judgement in (said, twin)
+    )
+    accused = _against(wrong)
+    # A rule of how readings are taken may accuse this one with or without the error; the fit's verdict counts as it is.
+    detected = bool(accused & set(BY_DIGITS) or accused - _against(right))
+    unchecked = any(reason.code == UNCHECKED for reason in right.reasons)
+    smallest = None if unchecked else right.smallest_detectable
     return Planted(
         kind=gross.kind,
-        what=at.what,
-        size=_size(visit, gross),
+        what=wrong.what,
+        size=None if smallest is None else abs(gross.typed - gross.true) / smallest,
         detected=detected,
-        named=detected and count <= 3,
-        anything=count > 0,
+        named=detected and _count(said) <= 3,
+        anything=bool(_reasons(said)),
     )
-
-
-def _size(visit: Visit, gross: Gross) -> float | None:
-    """Return the planted error over the smallest that the engine would notice in the same visit without it."""
-    wrong = next(run for run in visit.run if run.id == gross.run).reading[gross.index].value
-    mended = judge(mended_visit(visit, gross))
-    here = next(r for r in mended.readings if (r.run, r.index) == (gross.run, gross.index))
-    return None if here.smallest_detectable is None else abs(wrong - gross.true) / here.smallest_detectable
 
 
 def mended_visit(visit: Visit, gross: Gross) -> Visit:

@@ -15,8 +15,20 @@ PAGE = Path(__file__).resolve().parents[2] / "docs" / "calibration.md"
 VISITS = 300
 LOW, HIGH = 0.91, 0.99  # what is asked of 95 % intervals in a slice of this size
 
-# Figures that the page says are not met, and why. The slice must then agree with the page, not with what is asked.
-SHORTFALLS: dict[tuple[str, str], str] = {}
+# What falls short, and why. There the slice must agree with the page, whatever that says; nothing is widened to pass.
+_CHOSEN = "chosen by its own interval: where little changed, what stands is what chance has pushed away from no change"
+_NARROW = "intervals too narrow: wider beliefs in a static's swing or in untouched ducts bring most misses back"
+_WET = "one wet factor for both moments: in truth it grows with latent load and with the dirt on the coil"
+_FEW = "so few visits of the slice tell it that all of them hold the truth"
+SHORTFALLS: dict[tuple[str, str], str] = {
+    ("airflow ratio", "stands"): f"{_CHOSEN}; {_NARROW}",
+    ("airflow ratio", "told"): _NARROW,
+    ("blower, found over left", "stands"): f"{_CHOSEN}; {_NARROW}",
+    ("coil resistance ratio", "stands"): f"{_CHOSEN}; {_WET}",
+    ("coil resistance ratio", "told"): _WET,
+    ("sensible ratio", "stands"): _FEW,
+    ("sensible ratio", "told"): _FEW,
+}
 
 AMONG: dict[str, Callable[[Sequence[Judged], str], list[Given]]] = {"stands": figures.standing, "told": figures.told}
 EACH = [(quantity, among) for quantity in QUANTITIES for among in AMONG]
@@ -35,35 +47,41 @@ def _on_page(quantity: str, among: str) -> tuple[float, str]:
     return float(row[1]) / 100.0, row[2]
 
 
+def _held(visits: list[Judged], quantity: str, among: str) -> Count:
+    return figures.coverage(AMONG[among](figures.clean_of_blunders(visits), quantity)).held
+
+
 @pytest.mark.independent
-@pytest.mark.parametrize(("quantity", "among"), EACH)
+@pytest.mark.parametrize(("quantity", "among"), [each for each in EACH if each not in SHORTFALLS])
 def test_intervals_hold_the_truth_as_often_as_they_say(visits: list[Judged], quantity: str, among: str) -> None:
-    held = figures.coverage(AMONG[among](figures.clean_of_blunders(visits), quantity)).held
-    assert held.of > 0, "nothing to count"
-    if (quantity, among) in SHORTFALLS:
-        low, high = held.bounds
-        assert low <= _on_page(quantity, among)[0] <= high
-    else:
-        assert LOW <= held.share <= HIGH, held
+    held = _held(visits, quantity, among)
+    assert LOW <= held.share <= HIGH, held
+    assert _on_page(quantity, among)[1] != "not met"
 
 
 @pytest.mark.independent
-@pytest.mark.parametrize(("quantity", "among"), EACH)
-def test_shortfalls_are_those_of_the_page(quantity: str, among: str) -> None:
-    assert (_on_page(quantity, among)[1] == "not met") == ((quantity, among) in SHORTFALLS)
+@pytest.mark.parametrize(("quantity", "among"), SHORTFALLS)
+def test_what_falls_short_does_so_as_the_page_says(visits: list[Judged], quantity: str, among: str) -> None:
+    held = _held(visits, quantity, among)
+    share, verdict = _on_page(quantity, among)
+    low, high = held.bounds
+    assert low <= share <= high, held
+    # What no longer falls short leaves the table.
+    assert verdict != "met" or not LOW <= held.share <= HIGH, held
 
 
 @pytest.mark.independent
-def test_every_visit_is_judged(visits: list[Judged]) -> None:
-    assert [visit.seed for visit in visits if visit.refused] == []
+def test_no_visit_without_a_gross_error_is_refused(visits: list[Judged]) -> None:
+    assert [visit.seed for visit in figures.clean_of_blunders(visits) if visit.refused] == []
 
 
 @pytest.mark.independent
 def test_planted_errors_are_counted_once(visits: list[Judged]) -> None:
     seen = figures.errors(visits)
-    assert seen.planted == VISITS // figures.GROSS_EVERY
+    refused = sum(bool(visit.refused) for visit in visits)
+    assert seen.planted + refused == VISITS // figures.GROSS_EVERY
     assert seen.unchecked + seen.small + seen.detected.of == seen.planted
-    assert figures.false_alarms(visits).of == VISITS - seen.planted
+    assert figures.false_alarms(visits).of == VISITS - VISITS // figures.GROSS_EVERY
 
 
 @pytest.mark.analytic

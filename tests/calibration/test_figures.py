@@ -20,7 +20,9 @@ def given(error: float, half: float, truth: float = 1.2, stands: bool = True, no
     return Given(truth, value, value * math.exp(-half), value * math.exp(half), stands, no_change)
 
 
-def visit(seed: int, ratio: Given | None = None, planted: Planted | None = None, accused: int = 0) -> Judged:
+def visit(
+    seed: int, ratio: Given | None = None, planted: Planted | None = None, accused: tuple[str, ...] = ()
+) -> Judged:
     """Return a visit that says no more than this."""
     return Judged(
         seed=seed,
@@ -30,7 +32,7 @@ def visit(seed: int, ratio: Given | None = None, planted: Planted | None = None,
         found=frozenset({"wheel"}),
         left=frozenset(),
         given={} if ratio is None else {"airflow ratio": ratio},
-        accused=accused,
+        accused=frozenset(accused),
         readings=10,
         unchecked=1,
         unused=2,
@@ -83,7 +85,9 @@ def test_gross_errors_by_size() -> None:
     ]
     seen = figures.errors(visit(4, planted=one) for one in planted)
     assert seen == (5, 1, 1, Count(2, 3), Count(1, 3), 1)
-    assert figures.false_alarms([visit(0, accused=1), visit(1), visit(4, accused=3)]) == Count(1, 2)
+    assert figures.false_alarms(
+        [visit(0, accused=("no such air",)), visit(1), visit(4, accused=("no such air",))]
+    ) == Count(1, 2)
 
 
 @pytest.mark.analytic

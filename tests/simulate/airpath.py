@@ -22,8 +22,10 @@ class Duct(NamedTuple):
     def at(self, airflow: float, density: float) -> float:
         """Drop at a volume flow; the density acts as the power's share of inertia gives it."""
         relative = density / STANDARD_DENSITY
-        return self.drop * math.copysign((abs(airflow) / REFERENCE) ** self.exponent, airflow) * (
-            relative ** (self.exponent - 1.0)
+        return (
+            self.drop
+            * math.copysign((abs(airflow) / REFERENCE) ** self.exponent, airflow)
+            * (relative ** (self.exponent - 1.0))
         )
 
 

@@ -24,12 +24,9 @@ class Gross(NamedTuple):
 def _slip(reading: Reading, run: Run, rng: random.Random) -> str | None:
     """The point one place too far to either side."""
     number, unit = reading.typed.split()
-    if reading.what == "static" or reading.what == "pressure_drop":
-        factor = rng.choice((10.0, 0.1))
-    elif reading.what in ("amps", "capacitance", "blower_power", "speed"):
-        factor = rng.choice((10.0, 0.1))
-    else:
+    if reading.what not in ("static", "pressure_drop", "amps", "capacitance", "blower_power", "speed"):
         return None
+    factor = rng.choice((10.0, 0.1))
     return f"{float(number) * factor:.6g} {unit}"
 
 

@@ -156,7 +156,10 @@ def _mended(
     if "low voltage" in wrong and rng.random() < 0.3:
         after = after._replace(volts=rng.uniform(232.0, 242.0))
         gone.add("low voltage")
-    for cause, part, field in (("tight return", "return ducts", "return_duct"), ("tight supply", "registers", "supply_duct")):
+    for cause, part, field in (
+        ("tight return", "return ducts", "return_duct"),
+        ("tight supply", "registers", "supply_duct"),
+    ):
         if cause in wrong and rng.random() < 0.4:
             after = after._replace(**{field: rng.uniform(1.0, 1.1)})
             work.append(Work(part=part, action="altered"))  # type: ignore[arg-type]

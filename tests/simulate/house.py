@@ -8,7 +8,8 @@ from typing import Any, NamedTuple
 
 from drawthrough import units
 from drawthrough.visit.state import Capacitor, FanTable, Strips, System
-from tests.simulate.airpath import REFERENCE, Duct, Filter, Opening, Path as AirPath
+from tests.simulate.airpath import REFERENCE, Duct, Filter, Opening
+from tests.simulate.airpath import Path as AirPath
 from tests.simulate.fans import CFM, INWC, SHAPES, Blower
 from tests.simulate.heat import Coil
 
@@ -20,8 +21,13 @@ HELD_TO = 0.9  # external static to which a held airflow is printed [in. w.c.]
 
 
 def draw(rng: random.Random, group: str, name: str) -> float:
-    """Draw one figure by its law."""
-    law, low, high, *rest = LAWS[group][name]
+    """Draw one figure by its law in the data."""
+    return drawn_by(rng, LAWS[group][name])
+
+
+def drawn_by(rng: random.Random, rule: list[Any]) -> float:
+    """Draw one figure by a law: its word and its figures."""
+    law, low, high, *rest = rule
     if law == "uniform":
         return rng.uniform(low, high)
     if law == "triangular":

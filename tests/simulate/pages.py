@@ -10,6 +10,7 @@ from tests.simulate.fans import INWC
 from tests.simulate.heat import Air
 from tests.simulate.house import draw
 from tests.simulate.instruments import Tool, heavy
+from tests.simulate.refrigerant import Cycle
 from tests.simulate.runs import Truly
 
 TESP, TESP_STRIPS, HOLES, FULL, COOLING = READINGS = (
@@ -17,11 +18,22 @@ TESP, TESP_STRIPS, HOLES, FULL, COOLING = READINGS = (
 )  # fmt: skip
 PLACES = ("return plenum", "after filter", "after coil", "supply plenum")
 ZEROED = {"as found": "08:45", "as left": "14:50"}
-CLOCK = {  # start, end of each kind of run; readings are taken at the end
-    "as found": {"before": ("08:50", "09:08"), "main": ("09:10", "09:36"), "after": ("09:36", "09:45"), "cooling": ("09:46", "10:20")},
-    "as left": {"before": ("14:55", "15:13"), "main": ("15:15", "15:41"), "after": ("15:41", "15:50"), "cooling": ("15:51", "16:26")},
-}  # fmt: skip
+CLOCK = {  # start and end of each kind of run; readings are taken at the end
+    "as found": {
+        "before": ("08:50", "09:08"),
+        "main": ("09:10", "09:36"),
+        "after": ("09:36", "09:45"),
+        "cooling": ("09:46", "10:20"),
+    },
+    "as left": {
+        "before": ("14:55", "15:13"),
+        "main": ("15:15", "15:41"),
+        "after": ("15:41", "15:50"),
+        "cooling": ("15:51", "16:26"),
+    },
+}
 MOMENTS = {"before": 0.0, "main": 1680.0, "after": 2220.0}  # [s] after the end of the first zero
+HOURS_OF_DRIFT = 4.0  # in which a manometer's zero moves by its drift (judgement)
 REZEROED = 0.75  # share of technicians who zero the manometer again before as left (judgement)
 DROP = 0.4  # who also put both hoses across the coil
 WATTS = 0.7
@@ -31,8 +43,9 @@ LINE = 0.75  # who note the line voltage where it is not asked for
 class Pages:
     """Writes the runs of one visit; holds the truck's instruments and the holes in the cabinet."""
 
-    def __init__(self, quality: str, readings: str, other_day: bool, rng: random.Random) -> None:
+    def __init__(self, quality: str, readings: str, other_day: bool, rated: float, rng: random.Random) -> None:
         self.readings = readings
+        self.rated = rated  # a larger unit has larger ducts: air passes a hole as fast [m3/s]
         self.rng = rng
         self.tools = {"as found": instruments.drawn(quality, rng)}
         self.tools["as left"] = self._later(self.tools["as found"], other_day)
@@ -60,7 +73,9 @@ class Pages:
         if self.zeroed_again:
             zeroed.append(self.moment("as left", ZEROED["as left"]))
         tools = self.tools["as found"]
-        return tuple(instruments.sheet(tools[n], tuple(zeroed) if n == "manometer" else ()) for n in tools if n in self.used)
+        return tuple(
+            instruments.sheet(tools[n], tuple(zeroed) if n == "manometer" else ()) for n in tools if n in self.used
+        )
 
     def moment(self, when: str, clock: str) -> str:
         """A time of day, with its date where the visit has two."""
@@ -73,11 +88,15 @@ class Pages:
         typed = tool.shown(true, self.rng, more.pop("other", 0.0))
         return instruments.reading(what, at, typed, tool, self.moment(when, clock), **more)
 
-    def static(self, when: str, at: str, against: str, true: float, ends: dict[str, int], flow: float, clock: str) -> Reading:
+    def static(
+        self, when: str, at: str, against: str, true: float, ends: dict[str, int], flow: float, clock: str
+    ) -> Reading:
         """Take a static: what the cabinet swings, where the hole is, and how the tip sits come on top."""
         other = self.swing * heavy(self.rng)
         for place, sign in ends.items():
-            other += sign * (self.holes[place] + self.rng.gauss(0.0, self.tip)) * (flow / 0.47194745) ** 2
+            other += sign * (self.holes[place] + self.rng.gauss(0.0, self.tip)) * (flow / self.rated) ** 2
+        start = ZEROED[when if self.zeroed_again else "as found"]
+        other += self.tools[when]["manometer"].drift * INWC * _hours(start, clock) / HOURS_OF_DRIFT
         what = "static" if against == "room" or at == "supply plenum" else "pressure_drop"
         return self.read(when, what, at, "manometer", true + other, clock, against=against)
 
@@ -127,17 +146,40 @@ class Pages:
         taken = [self.read(when, "speed", "blower", "tachometer", true.speed, clock)]
         if self.watts:
             typed = self.read(when, "power", "blower", "watt meter", true.power, clock)
-            taken.append(instruments.reading("blower_power", "blower", typed.typed, self.tools[when]["watt meter"], typed.time))
+            taken.append(
+                instruments.reading("blower_power", "blower", typed.typed, self.tools[when]["watt meter"], typed.time)
+            )
         return taken
+
+    def gauges(self, when: str, cycle: Cycle, clock: str) -> list[Reading]:
+        """Gauge pressures and pipe temperatures of the machine."""
+        shown = (
+            ("gauge_pressure", "suction line", "gauges", cycle.suction_pressure),
+            ("temperature", "suction line", "pipe clamp", cycle.suction_temperature),
+            ("gauge_pressure", "liquid line", "gauges", cycle.liquid_pressure),
+            ("temperature", "liquid line", "pipe clamp", cycle.liquid_temperature),
+        )
+        return [self.read(when, what, at, name, true, clock) for what, at, name, true in shown]
 
     def run(self, when: str, kind: str, mode: str, taken: list[Reading], **more) -> Run:  # type: ignore[no-untyped-def]
         """One run of the sheet."""
         start, end = (self.moment(when, clock) for clock in CLOCK[when][kind])
         word = when.removeprefix("as ")
-        names = {"before": f"zero-before-{word}", "after": f"zero-after-{word}", "main": f"{mode}-{word}", "cooling": f"cooling-{word}"}
+        names = {
+            "before": f"zero-before-{word}",
+            "after": f"zero-after-{word}",
+            "main": f"{mode}-{word}",
+            "cooling": f"cooling-{word}",
+        }
         return Run(
             id=names[kind], when=when, mode=mode, speed="high", reading=tuple(taken), start=start, end=end, **more,  # type: ignore[arg-type]
         )  # fmt: skip
+
+
+def _hours(start: str, end: str) -> float:
+    """Hours between two times of one day."""
+    (h, m), (k, n) = ((int(part) for part in clock.split(":")) for clock in (start, end))
+    return (k - h) + (n - m) / 60.0
 
 
 def barometer(pressure: float) -> float:

@@ -12,6 +12,9 @@ from tests.simulate.fans import CFM, FANS, INWC, Wheel
 from tests.simulate.heat import Air, Stratification
 from tests.simulate.house import House, draw
 
+COOLED_EARLIER = 0.12  # share of visits that find the coil damp from an earlier cooling call (judgement)
+DRIED = 0.4  # of technicians who dry a rinsed coil before they measure (judgement)
+
 
 class Day(NamedTuple):
     """The air and the probes' places on the day, as found or as left."""
@@ -44,9 +47,9 @@ class Truly(NamedTuple):
     far: Air
     power: float  # of the blower [W]
     speed: float  # [1/s]
-    unloaded: float = 1.0  # what of the speed comes from the dirt alone
     strips: float = 0.0  # [W]
     capacity: float = 0.0  # cooling, gross [W]
+    condensate: float = 0.0  # [kg/s]
     surface: float = 0.0  # leaving air of the coil [K], for the refrigerant side
 
 
@@ -80,8 +83,10 @@ def days(house: House, rinsed: bool, rng: random.Random) -> tuple[Day, Day]:
 
     lag, loss, radiation, gain = of("probe_lag"), of("loss"), of("radiation"), of("duct_gain")
     lasting = of("water_lasting")
-    found = one(0.0, 0.0, 0.0, 0.0)
-    left = one(of("return_moved"), of("humidity_moved"), of("outdoor_moved"), of("water") if rinsed else 0.0)
+    rinse = (of("water") if rinsed else 0.0) * (1.0 if rng.random() > DRIED else 0.05)
+    earlier = 0.5 * of("water") if rng.random() < COOLED_EARLIER else 0.0
+    found = one(0.0, 0.0, 0.0, earlier)
+    left = one(of("return_moved"), of("humidity_moved"), of("outdoor_moved"), rinse)
     return found, left
 
 
@@ -96,23 +101,22 @@ def solved(house: House, state: State, day: Day, densities: Densities, wet: floa
     return airpath.solve(house.blower, wheel, path, densities, wet)
 
 
-def rpm(house: House, wheel: Wheel, point: Point) -> float:
-    """Return the speed of the wheel [1/s]: full speed by motor, slip and tap, and what lies on the blades."""
+def clean_rpm(house: House, airflow: float, rise: float) -> float:
+    """Return the speed of the clean blower at full speed, at a point of its curve [1/s]."""
     fan = FANS["psc_measured"]
-    external = point.supply_plenum - point.after_filter
     if house.motor == "psc":
-        moved = min(point.airflow / (1.3 * house.blower.design), 1.0)
-        full = fan["speed_blocked"] + (fan["speed_free"] - fan["speed_blocked"]) * moved
-    elif house.motor == "constant torque":
-        full = 1050.0 * (1.0 + house.speed_slope * (external - 0.5 * INWC))
-    else:
-        return float(FANS["constant_airflow"]["speed_design"]) * point.speed / 60.0
-    return float(full * point.speed * unloading(house, wheel) / 60.0)
+        moved = min(airflow / (1.3 * house.blower.design), 1.0)
+        return float(fan["speed_blocked"] + (fan["speed_free"] - fan["speed_blocked"]) * moved) / 60.0
+    if house.motor == "constant torque":
+        external = rise - house.blower.inside(airflow)
+        return 1050.0 * (1.0 + house.speed_slope * (external - 0.5 * INWC)) / 60.0
+    return float(FANS["constant_airflow"]["speed_design"]) / 60.0  # a bare wheel at one speed
 
 
-def unloading(house: House, wheel: Wheel) -> float:
-    """Return by how much a motor turns faster because dirt lets its wheel move less."""
-    return 1.0 if house.motor == "constant airflow" else 1.0 + house.unloading * (1.0 - wheel.airflow)
+def rpm(house: House, wheel: Wheel, point: Point) -> float:
+    """Return the speed of the wheel [1/s]: by motor, slip and tap, and a little more where dirt unloads it."""
+    unloaded = 1.0 if house.motor == "constant airflow" else 1.0 + house.unloading * (1.0 - wheel.airflow)
+    return clean_rpm(house, point.airflow, point.rise) * point.speed * unloaded
 
 
 def watts(house: House, point: Point) -> float:
@@ -143,14 +147,16 @@ def still(house: House, state: State, day: Day, moment: float, strips: float = 0
     wheel = causes.wheel(house, state)
     return Truly(
         point, back, base._replace(dry_bulb=base.dry_bulb + rise), base._replace(dry_bulb=near),
-        base._replace(dry_bulb=far), power, rpm(house, wheel, point), unloading(house, wheel), strips,
+        base._replace(dry_bulb=far), power, rpm(house, wheel, point), strips,
     )  # fmt: skip
 
 
 def wet_factor(house: House, state: State, water: float, airflow: float) -> float:
     """Return by how much the water on a cooling coil raises its resistance; more water and more dirt hold more."""
     grams = 1000.0 * water / airflow
-    return 1.0 + house.wet_most * (1.0 - math.exp(-grams / house.wet_latent)) * (1.0 + 0.15 * min(state.coil - 1.0, 1.5))
+    return 1.0 + house.wet_most * (1.0 - math.exp(-grams / house.wet_latent)) * (
+        1.0 + 0.15 * min(state.coil - 1.0, 1.5)
+    )
 
 
 def cooling(house: House, state: State, day: Day) -> Truly:
@@ -160,6 +166,7 @@ def cooling(house: House, state: State, day: Day) -> Truly:
         charge=state.charge * (1.0 + day.repeat),
         fouling=max(0.5, 1.0 - house.fouling * math.log2(state.coil)) if state.coil > 1.0 else 1.0,
     )
+    condensate = 0.0
     leaving, wet = Air(back.dry_bulb - 10.0, back.water * 0.85), 1.0 + 0.5 * house.wet_most
     point, total, supply, power = None, 0.0, leaving, 0.0
     for _ in range(2):
@@ -170,7 +177,8 @@ def cooling(house: House, state: State, day: Day) -> Truly:
         entering = heat.mixed([(point.filter_mass - first, back), (first + second, around)])
         through = point.mass - third
         leaving, total, _ = heat.cooled(coil, entering, through, day.outdoor, day.pressure)
-        wet = wet_factor(house, state, (entering.water - leaving.water) * through, point.airflow)
+        condensate = (entering.water - leaving.water) * through
+        wet = wet_factor(house, state, condensate, point.airflow)
         power = watts(house, point)
         leaving = heat.mixed([(through, leaving), (third, around)]) if third > 0.0 else leaving
         supply = heat.warmed(leaving, point.mass, power + day.duct_gain)
@@ -184,7 +192,16 @@ def cooling(house: House, state: State, day: Day) -> Truly:
 
     wheel = causes.wheel(house, state)
     return Truly(
-        point, back, supply, seen(share), seen(1.0), power, rpm(house, wheel, point), unloading(house, wheel), 0.0, total,
+        point,
+        back,
+        supply,
+        seen(share),
+        seen(1.0),
+        power,
+        rpm(house, wheel, point),
+        0.0,
+        total,
+        condensate,
         leaving.dry_bulb,
     )
 

@@ -7,16 +7,31 @@ import random
 from typing import NamedTuple
 
 from drawthrough.visit.state import Reading, Run, Site, Visit
-from tests.simulate import blunders, house, runs
+from tests.simulate import blunders, house, refrigerant, runs
 from tests.simulate import causes as wrongs
 from tests.simulate.blunders import Gross
 from tests.simulate.house import House
 from tests.simulate.instruments import QUALITIES
-from tests.simulate.pages import COOLING, FULL, HOLES, LINE, MOMENTS, READINGS, TESP, TESP_STRIPS, Pages, barometer
+from tests.simulate.pages import (
+    CLOCK,
+    COOLING,
+    FULL,
+    HOLES,
+    LINE,
+    MOMENTS,
+    READINGS,
+    TESP,
+    TESP_STRIPS,
+    Pages,
+    barometer,
+)
+from tests.simulate.refrigerant import Machine
 from tests.simulate.runs import Day, Truly
 
 MOTORS = ("psc", "constant torque", "constant airflow")
 OTHER_DAY = 0.12  # share of visits whose as left was read on another day (judgement)
+SEEN_DAMP = 2e-5  # water that leaves a coil, from which on it is called damp (judgement) [kg/s]
+SEEN_RUNNING = 1e-4  # condensate that is seen to run (judgement) [kg/s]
 
 
 class Truth(NamedTuple):
@@ -30,8 +45,8 @@ class Truth(NamedTuple):
     left: frozenset[str]
     gross: Gross | None
     cell: tuple[str, str, str]  # motor, instruments, readings
-    wheel_ratio: float = 1.0  # as found over as left: s at equal speed, what static does to the speed taken out
-    flows: dict[str, float] = {}  # mass flow through the blower of each run [kg/s]
+    wheel_ratio: float  # as found over as left: s less what the speed differs from a clean blower's at that point
+    flows: dict[str, float]  # mass flow through the blower of each run, by its id [kg/s]
 
 
 def simulated(
@@ -61,9 +76,11 @@ def simulated(
     built = house.drawn(motor, rng)
     case = wrongs.drawn(motor, frozenset(causes) if causes else wrongs.chosen(motor, rng), rng)
     days = runs.days(built, case.rinsed, rng)
-    pages = Pages(instruments, readings, other_day, rng)
+    charge = next((name for name in ("low charge", "high charge") if name in case.found), "")
+    machine = refrigerant.drawn(built.metering, charge, case.before.charge, rng)
+    pages = Pages(instruments, readings, other_day, built.rated, rng)
     written = [
-        _written(pages, when, built, state, day, case.new_filter)
+        _written(pages, when, built, state, day, case.new_filter, machine)
         for when, state, day in (("as found", case.before, days[0]), ("as left", case.after, days[1]))
     ]
     sheet = [run for side in written for run, _ in side]
@@ -83,7 +100,7 @@ def simulated(
         sensible_ratio=_sensible(built, case, days) if readings == COOLING else None,
         found=case.found, left=case.left, gross=mistake if planted is not None else None,
         cell=(motor, instruments, readings),
-        wheel_ratio=_strength(built, mains[0], True) / _strength(built, mains[1], True),
+        wheel_ratio=_wheel(built, mains[0]) / _wheel(built, mains[1]),
         flows=flows,
     )  # fmt: skip
 
@@ -97,18 +114,23 @@ def _refuse(motor: str, instruments: str, readings: str, causes: frozenset[str] 
 
 
 def _written(
-    pages: Pages, when: str, built: House, state: wrongs.State, day: Day, new_filter: bool
+    pages: Pages, when: str, built: House, state: wrongs.State, day: Day, new_filter: bool, machine: Machine
 ) -> list[tuple[Run, Truly]]:
     """Return the runs of one side of the visit, each with what was true of it."""
     rng, readings = pages.rng, pages.readings
     pressure = barometer(day.pressure) if readings in (FULL, COOLING) else None
-    common = {"filter": ("new" if new_filter else "same") if when == "as left" else "as found", "station_pressure": pressure}
+    common = {
+        "filter": ("new" if new_filter else "same") if when == "as left" else "as found",
+        "station_pressure": pressure,
+    }
     if readings in (TESP, HOLES):
+        state = _wandered(state, rng, False)
         true = runs.still(built, state, day, MOMENTS["main"])
         taken = pages.statics(when, true, _late("main", when))
         taken += [pages.read(when, "dry_bulb", "return", "return probe", true.back.dry_bulb, _late("main", when))]
         taken += _electrical(pages, when, built, state, _late("main", when)) if readings == HOLES or pages.line else []
-        return [(pages.run(when, "main", "fan", taken, wetness=_wetness(day, when), **common), true)]
+        return [(pages.run(when, "main", "fan", taken, wetness=_wetness(day), **common), true)]
+    state = _wandered(state, rng, True)
     strips = state.volts**2 / 240.0**2 * built.kit * built.heater
     true = runs.still(built, state, day, MOMENTS["main"], strips)
     clock = _late("main", when)
@@ -122,20 +144,23 @@ def _written(
     if readings in (FULL, COOLING):
         taken += _electrical(pages, when, built, state, clock)
         taken.insert(4, pages.wet_bulb(when, "return", true.back, day.pressure, clock, _dry(taken, "return")))
-    common["wetness"] = _wetness(day, when)
+    common["wetness"] = _wetness(day)
     written = [(pages.run(when, "main", "strips", taken, **common), true)]
     if readings in (FULL, COOLING):
         for place, kind in ((0, "before"), (2, "after")):
-            zero = runs.still(built, state, day, MOMENTS[kind])
+            zero = runs.still(built, _wandered(state, rng, False), day, MOMENTS[kind])
             taken = pages.temperatures(when, zero, _late(kind, when), True)
             run = pages.run(when, kind, "zero", taken, zero_for=written[min(place, 1)][0].id, **common)
             written.insert(place, (run, zero))
     if readings == COOLING:
-        written.append(_cooling(pages, when, built, state, day, common))
+        written.append(_cooling(pages, when, built, state, day, machine, common))
     return written
 
 
-def _cooling(pages: Pages, when: str, built: House, state: wrongs.State, day: Day, common: dict) -> tuple[Run, Truly]:  # type: ignore[type-arg]
+def _cooling(
+    pages: Pages, when: str, built: House, state: wrongs.State, day: Day, machine: Machine, common: dict
+) -> tuple[Run, Truly]:  # type: ignore[type-arg]
+    state = _wandered(state, pages.rng, False)
     true, clock = runs.cooling(built, state, day), _late("cooling", when)
     taken = pages.statics(when, true, clock) + pages.temperatures(when, true, clock, False)
     taken += [
@@ -144,8 +169,16 @@ def _cooling(pages: Pages, when: str, built: House, state: wrongs.State, day: Da
         pages.read(when, "dry_bulb", "outdoor", "outdoor probe", day.outdoor, clock),
         pages.volts(when, "line", state.volts, clock),
         *pages.blower(when, true, clock),
+        *pages.gauges(when, machine.cycle(true.surface, day.outdoor, day.pressure), clock),
     ]
-    return pages.run(when, "cooling", "cooling", taken, **{**common, "wetness": "wet steady"}), true
+    wetness = "wet steady" if true.condensate > SEEN_RUNNING else "dry"
+    return pages.run(when, "cooling", "cooling", taken, **{**common, "wetness": wetness}), true
+
+
+def _wandered(state: wrongs.State, rng: random.Random, strips: bool) -> wrongs.State:
+    """The same state at the voltage of one run."""
+    sag = house.draw(rng, "cause", "volts_sag") if strips else 0.0
+    return state._replace(volts=state.volts + house.draw(rng, "cause", "volts_wander") - sag)
 
 
 def _dry(taken: list[Reading], at: str) -> Reading:
@@ -153,13 +186,11 @@ def _dry(taken: list[Reading], at: str) -> Reading:
 
 
 def _late(kind: str, when: str) -> str:
-    from tests.simulate.pages import CLOCK
-
     return CLOCK[when][kind][1]
 
 
-def _wetness(day: Day, when: str) -> str:
-    return "damp" if when == "as left" and day.water > 0.0 else "dry"
+def _wetness(day: Day) -> str:
+    return "damp" if day.water > SEEN_DAMP else "dry"
 
 
 def _electrical(pages: Pages, when: str, built: House, state: wrongs.State, clock: str) -> list[Reading]:
@@ -170,13 +201,21 @@ def _electrical(pages: Pages, when: str, built: House, state: wrongs.State, cloc
     return taken
 
 
-def _strength(built: House, true: Truly, at_equal_speed: bool = False) -> float:
-    """Return s of the blower at its true operating point; of the wheel alone where its speed is taken out."""
+def _strength(built: House, true: Truly) -> float:
+    """Return s of the blower at its true operating point; a motor that picks its speed has it taken out."""
     point = true.point
-    speed = 1.0
-    if at_equal_speed or built.motor == "constant airflow":
-        speed = point.speed * true.unloaded
+    speed = point.speed if built.motor == "constant airflow" else 1.0
     return built.blower.against_clean(point.airflow, point.rise, point.mass / point.airflow, speed)
+
+
+def _wheel(built: House, true: Truly) -> float:
+    """Return the wheel alone: s, less what its speed differs from the clean blower's at the similar point."""
+    strength = _strength(built, true)
+    if built.motor == "constant airflow":
+        return strength
+    point = true.point
+    clean = runs.clean_rpm(built, point.airflow / strength, point.rise / strength**2)
+    return strength * clean / true.speed
 
 
 def _sensible(built: House, case: wrongs.Case, days: tuple[Day, Day]) -> float:
