@@ -73,3 +73,23 @@ def test_what_can_be_worked_with_is_not_touched():
     for path in EXAMPLES:
         visit = visit_of(path)
         assert sifted(visit).visit is visit
+
+
+def test_supply_air_below_freezing_has_no_total_capacity_and_still_a_judgement():
+    """What leaves the coil is ice then: an enthalpy balance less liquid condensate does not hold."""
+    visit = visit_of(EXAMPLES[[path.stem for path in EXAMPLES].index("dirty-wheel-psc")])
+    runs = tuple(
+        replace(
+            run,
+            reading=tuple(
+                replace(one, value=268.0) if one.what == "dry_bulb" and one.at == "supply" else one
+                for one in run.reading
+            ),
+        )
+        if run.mode == "cooling"
+        else run
+        for run in visit.run
+    )
+    judgement = judge(replace(visit, run=runs))
+    assert judgement.result("total_capacity", "as found") is None
+    assert judgement.result("sensible_capacity", "as found") is not None

@@ -3,6 +3,7 @@
 import math
 from typing import NamedTuple
 
+from drawthrough.errors import OutOfRange
 from drawthrough.judge.accuracy import accuracy_of, day_of, noise_of
 from drawthrough.judge.air import HUMIDITY, mean_reading, water
 from drawthrough.judge.joint import Derived, Joint
@@ -65,7 +66,10 @@ def _per_kilogram(values: dict[Key, float], pressure: float, total: bool) -> flo
     if total:
         if moist is None or dried is None:
             return None
-        found = cooling.capacity(1.0, warm, moist, cool, min(dried, moist)).total_capacity
+        try:
+            found = cooling.capacity(1.0, warm, moist, cool, min(dried, moist)).total_capacity
+        except OutOfRange:
+            return None  # supply air below freezing: what leaves the coil is ice, and no enthalpy balance holds
     else:
         found = moist_air.humid_heat(dried if dried is not None else 0.009) * (warm - cool)
     return math.log(found) if found > 0.0 else None

@@ -138,8 +138,9 @@ def readings_of(
 
 
 def _by_fit(fit: Fitted, standing: Standing, reasons: list[Reason]) -> Standing:
-    if fit.redundancy < UNCHECKED:
+    if fit.redundancy < UNCHECKED and fit.weight >= _IGNORED:
         # What is left over of such a reading is rounding of the fit, and its share of nearly nothing: no contradiction.
+        # One that the fit let go is another matter: it took what checks it along.
         reasons.append(reason("nothing checks it"))
         return standing
     if abs(fit.standardised) > SUSPECT:
