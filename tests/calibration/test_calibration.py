@@ -14,20 +14,18 @@ from tests.simulate.visits import simulated
 PAGE = Path(__file__).resolve().parents[2] / "docs" / "calibration.md"
 VISITS = 300
 LOW, HIGH = 0.91, 0.99  # what is asked of 95 % intervals in a slice of this size
+FEW = 100  # visits; of fewer, 95 in 100 being held may well show as all of them: then the binomial bounds must reach
 
 # What falls short, and why. There the slice must agree with the page, whatever that says; nothing is widened to pass.
 _CHOSEN = "chosen by its own interval: where little changed, what stands is what chance has pushed away from no change"
-_NARROW = "intervals too narrow: wider beliefs in a static's swing or in untouched ducts bring most misses back"
-_WET = "one wet factor for both moments: in truth it grows with latent load and with the dirt on the coil"
-_FEW = "so few visits of the slice tell it that all of them hold the truth"
+_NARROW = "too narrow, most of all between two cooling runs: a wider swing or wider untouched ducts mend half of it"
+_WET = "between two cooling runs: one wet factor is believed, in truth it grows with load and dirt (suspected)"
 SHORTFALLS: dict[tuple[str, str], str] = {
     ("airflow ratio", "stands"): f"{_CHOSEN}; {_NARROW}",
     ("airflow ratio", "told"): _NARROW,
     ("blower, found over left", "stands"): f"{_CHOSEN}; {_NARROW}",
     ("coil resistance ratio", "stands"): f"{_CHOSEN}; {_WET}",
     ("coil resistance ratio", "told"): _WET,
-    ("sensible ratio", "stands"): _FEW,
-    ("sensible ratio", "told"): _FEW,
 }
 
 AMONG: dict[str, Callable[[Sequence[Judged], str], list[Given]]] = {"stands": figures.standing, "told": figures.told}
@@ -55,7 +53,9 @@ def _held(visits: list[Judged], quantity: str, among: str) -> Count:
 @pytest.mark.parametrize(("quantity", "among"), [each for each in EACH if each not in SHORTFALLS])
 def test_intervals_hold_the_truth_as_often_as_they_say(visits: list[Judged], quantity: str, among: str) -> None:
     held = _held(visits, quantity, among)
-    assert LOW <= held.share <= HIGH, held
+    low, high = held.bounds if held.of < FEW else (held.share, held.share)
+    assert low <= HIGH, held
+    assert high >= LOW, held
     assert _on_page(quantity, among)[1] != "not met"
 
 

@@ -25,13 +25,16 @@ MEASURES = {
     "pipe clamp": "temperature",
     "capacitance meter": "capacitance",
 }
-NOISE = (0.15, 0.45)  # scale of the noise over the stated accuracy, drawn per instrument (judgement)
+NOISE = (0.15, 0.45)  # standard deviation of the noise over that of the stated accuracy, per instrument (judgement)
 BEYOND = 0.05  # share of instruments that have left their data sheet, by up to half of it (judgement)
 
 
 def heavy(rng: random.Random) -> float:
-    """A draw of Student's t with 4 degrees of freedom."""
-    return rng.gauss(0.0, 1.0) / math.sqrt(rng.gammavariate(2.0, 0.5))
+    """A draw of Student's t with 4 degrees of freedom, scaled to a standard deviation of one.
+
+    What data sheets and houses state of noise are standard deviations; bare, this t would have one of 1.41.
+    """
+    return rng.gauss(0.0, 1.0) / math.sqrt(2.0 * rng.gammavariate(2.0, 0.5))
 
 
 class Tool(NamedTuple):
