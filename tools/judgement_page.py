@@ -62,6 +62,7 @@ MEANING: dict[str, dict[str, str]] = {
         "budget": "what its variance is made of, largest share first",
         "basis": "what kind of number it is, then, after a semicolon, the run it belongs to",
         "leans": "true: what is likely leans further to one side than the interval can follow",
+        "rests_on": "what it rests on by the rules of standing: other results, kinds of readings, the fan table",
     },
     "Reason": {
         "code": "which reason; see Codes",

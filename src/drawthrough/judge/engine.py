@@ -1,5 +1,7 @@
 """A Visit in, a Judgement out: pure, seeded by nothing, recomputed each time."""
 
+import msgspec
+
 from drawthrough import __version__
 from drawthrough.errors import Unresolvable
 from drawthrough.judge import charge, cooling, electrical, explain, gains, proof
@@ -12,6 +14,7 @@ from drawthrough.judge.pair import Pair, pairs_of
 from drawthrough.judge.priors import Priors
 from drawthrough.judge.sift import sifted
 from drawthrough.judge.standing import readings_of
+from drawthrough.trade.standing import rules
 from drawthrough.visit.state import Run, Visit
 
 
@@ -64,7 +67,7 @@ def judge(visit: Visit, priors: Priors | None = None) -> Judgement:
         site=visit.site.name,
         system=visit.system.name,
         compared=(pair.found.id, pair.left.id) if pair is not None else None,
-        results=tuple(results),
+        results=tuple(map(_grounded, results)),
         readings=readings,
         findings=tuple(findings),
         gains=shares,
@@ -72,6 +75,12 @@ def judge(visit: Visit, priors: Priors | None = None) -> Judgement:
         fit=_report(joint) if joint is not None else None,
         drawing=drawing_of(visit, joint, pair[:2] if pair is not None else _informed(visit, joint)) if joint else None,
     )
+
+
+def _grounded(result: Result) -> Result:
+    """Return a result with what it rests on."""
+    need = rules().needs.get(result.name)
+    return msgspec.structs.replace(result, rests_on=need.on) if need is not None else result
 
 
 def _fit(visit: Visit, priors: Priors) -> tuple[Joint | None, Finding | None]:

@@ -49,6 +49,7 @@ class Result(Frozen, frozen=True, kw_only=True):
     budget: tuple[Contribution, ...] = ()
     basis: str = ""  # what kind of number it is: the state of an airflow, the two runs of a ratio
     leans: bool = False  # the posterior leans further than the interval can follow
+    rests_on: tuple[str, ...] = ()  # other results, kinds of readings, the fan table: by the rules of standing
 
 
 class ReadingStanding(Frozen, frozen=True, kw_only=True):
