@@ -80,7 +80,7 @@ def _static(visit: Visit, joint: Joint, run: Run, name: str, ends: tuple[str, st
     number = derived.static_between(joint, visit, run, ends)
     doubts = _unread(joint, number, run)
     result = result_of(joint, name, run.when, "Pa", number, doubts, f"{ends[0]} against {ends[1]}")
-    return msgspec.structs.replace(result, standing="not resolved") if doubts else result
+    return _unless_unread(result, bool(doubts))
 
 
 def _unread(joint: Joint, number: Derived, *runs: Run) -> tuple[Reason, ...]:
@@ -88,6 +88,11 @@ def _unread(joint: Joint, number: Derived, *runs: Run) -> tuple[Reason, ...]:
     if all(map(has_pressures, runs)) or joint.sd(number) <= _STATIC_IMPLIED:
         return ()
     return (reason("nothing read tells this"),)
+
+
+def _unless_unread(result: Result, unread: bool) -> Result:
+    """Return a result, not resolved where nothing that was read tells it."""
+    return msgspec.structs.replace(result, standing="not resolved") if unread else result
 
 
 def _statics(visit: Visit, joint: Joint, pair: Pair) -> list[Result]:
@@ -103,7 +108,7 @@ def _statics(visit: Visit, joint: Joint, pair: Pair) -> list[Result]:
         unread = _unread(joint, ratio, pair.found, pair.left)
         doubts = (*pair.doubts, *unread)
         result = result_of(joint, name, "as left over as found", "1", ratio, doubts, ratio=True)
-        results.append(msgspec.structs.replace(result, standing="not resolved") if unread else result)
+        results.append(_unless_unread(result, bool(unread)))
     return results
 
 
@@ -119,9 +124,7 @@ def _resistances(joint: Joint) -> list[Result]:
         prior_only = joint.sd(ratio) > HARDLY_NARROWER * joint.model.unknowns.sd[index]
         doubts = (reason("nothing read tells this"),) if prior_only else ()
         result = result_of(joint, name, "as left over as found", "1", ratio, doubts, "at equal airflow", ratio=True)
-        if prior_only:
-            result = msgspec.structs.replace(result, standing="not resolved")
-        results.append(result)
+        results.append(_unless_unread(result, prior_only))
     return results
 
 

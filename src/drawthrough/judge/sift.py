@@ -19,7 +19,6 @@ _LIMITS: Mapping[tuple[str, str], tuple[float, float]] = {
 }
 _ABOVE_ZERO = ("blower_power", "power", "speed", "volts", "amps", "capacitance", "airflow", "gas_flow", "resistance")
 _NOTHING = 1e-12  # SI; no quantity among them is read as little as that
-_HUMID = (213.15, 353.15)  # of air whose humidity was read as well
 
 
 class Sifted(NamedTuple):
@@ -35,7 +34,7 @@ def workable(run: Run, reading: Reading) -> bool:
         return False
     low, high = _LIMITS.get((reading.what, reading.at), (float("-inf"), float("inf")))
     if reading.what == "dry_bulb" and run.mode == "cooling" and reading.at == "supply":
-        low, high = _HUMID
+        low, high = _AIR  # its humidity counts as well
     return low <= reading.value <= high
 
 

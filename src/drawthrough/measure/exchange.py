@@ -8,6 +8,7 @@ import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from drawthrough.measure import dense
 from drawthrough.measure.dense import backward, cholesky, forward
 
 
@@ -62,7 +63,8 @@ def exchanged(
     ----------
     .. [1] Gelman and others, Bayesian Data Analysis, 3rd ed., section 7.4 (Bayes factors by the ratio of priors).
     """
-    posterior, before = _inverse(covariance), _inverse(prior_covariance)
+    fitted, believed = (cholesky([list(row) for row in matrix]) for matrix in (covariance, prior_covariance))
+    posterior, before = dense.covariance(fitted), dense.covariance(believed)
     size = len(mean)
     precision = [
         [posterior[i][j] - before[i][j] + (other_sd[i] ** -2 if i == j else 0.0) for j in range(size)]
@@ -82,23 +84,17 @@ def exchanged(
         + sum(value * value for value in half)
     )
     determinants = (
-        _log_determinant(prior_covariance)
-        - _log_determinant(covariance)
+        _log_determinant(believed)
+        - _log_determinant(fitted)
         - 2.0 * sum(math.log(s) for s in other_sd)
-        - 2.0 * sum(math.log(row[-1]) for row in factor)
+        - _log_determinant(factor)
     )
     return Exchanged(0.5 * (constant + determinants), tuple(backward(factor, half)))
 
 
-def _inverse(matrix: Sequence[Sequence[float]]) -> list[list[float]]:
-    factor = cholesky([list(row) for row in matrix])
-    size = len(factor)
-    columns = [backward(factor, forward(factor, [1.0 if i == k else 0.0 for i in range(size)])) for k in range(size)]
-    return [[columns[j][i] for j in range(size)] for i in range(size)]
-
-
-def _log_determinant(matrix: Sequence[Sequence[float]]) -> float:
-    return 2.0 * sum(math.log(row[-1]) for row in cholesky([list(row) for row in matrix]))
+def _log_determinant(factor: list[list[float]]) -> float:
+    """Return ln of the determinant of the matrix whose lower factor is given."""
+    return 2.0 * sum(math.log(row[-1]) for row in factor)
 
 
 def _quadratic(precision: Sequence[Sequence[float]], value: Sequence[float]) -> float:

@@ -3,8 +3,7 @@
 from collections.abc import Iterable
 from typing import NamedTuple
 
-import msgspec
-
+from drawthrough.plan.choose import with_task, without_task
 from drawthrough.plan.job import Planned, planned, planned_alone
 from drawthrough.plan.timeline import order_of
 from drawthrough.trade.tasks import TaskError, fits, tasks
@@ -54,25 +53,13 @@ def extras(
         if code in there and not chosen:
             continue  # the work cannot be done without it
         try:
-            other = _without(job, code) if chosen else _with(job, code)
+            other = without_task(job, code) if chosen else with_task(job, code)
             difference = _finish(planned(job, system), job) - _finish(planned(other, system), job)
             own = _finish(planned_alone(code, job, system), job) + travel
         except TaskError:
             continue  # the equipment has none
         found.append(Extra(code, chosen, difference if chosen else -difference, own))
     return tuple(found)
-
-
-def _with(job: Job, code: str) -> Job:
-    return msgspec.structs.replace(
-        job, extra=(*job.extra, code), without=tuple(one for one in job.without if one != code)
-    )
-
-
-def _without(job: Job, code: str) -> Job:
-    return msgspec.structs.replace(
-        job, extra=tuple(one for one in job.extra if one != code), without=(*job.without, code)
-    )
 
 
 def _finish(tasks_: tuple[Planned, ...], job: Job) -> float:

@@ -65,6 +65,11 @@ def triangular(span: Span, share: float) -> float:
     return high - math.sqrt((1.0 - share) * width * (high - mode))
 
 
+def rest_at_least(hands: Span) -> float:
+    """Return what is still to be expected of a task that has taken longer than it should (judgement). [s]"""
+    return 0.1 * hands.likely
+
+
 @lru_cache(maxsize=16)
 def _shares(count: int, draws: int) -> tuple[tuple[float, ...], ...]:
     """Return for each of `count` unknowns one probability a draw: every unknown meets each layer once, at random."""
@@ -131,7 +136,7 @@ def finish_of(
         else:
             hands = map(mul, paces, _drawn(one.hands, layers[2 * k]))
             if slot.state == "in hand":
-                least = now + 0.1 * one.hands.likely
+                least = now + rest_at_least(one.hands)
                 end[k] = [max(slot.start + time, least) for time in hands]
             else:
                 start = [now] * DRAWS if before is None else list(map(max, repeat(now), end[before]))

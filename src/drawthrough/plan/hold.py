@@ -7,7 +7,7 @@ from drawthrough.plan.progress import Progress
 from drawthrough.trade.hold_points import Condition, HoldPoint, hold_points
 from drawthrough.visit.facts import HoldPassed, RiskTold
 from drawthrough.visit.lead_compare import compare, look_alike
-from drawthrough.visit.lead_map import LeadMap, LeadMapError, lead_map
+from drawthrough.visit.lead_map import LeadMap, LeadMapError, lead_map_of
 from drawthrough.visit.lead_rules import broken_rules
 from drawthrough.visit.state import When
 
@@ -94,9 +94,8 @@ def _told_apart(progress: Progress) -> bool:
 
 
 def _map(progress: Progress, when: When) -> LeadMap | None:
-    folded = progress.folded
     try:
-        return lead_map([fact.lead for fact in folded.lead], folded.terminal, when)
+        return lead_map_of(progress.folded, when)
     except LeadMapError:
         return None
 

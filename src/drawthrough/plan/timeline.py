@@ -4,13 +4,12 @@ from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from typing import Literal, NamedTuple
 
-from drawthrough.plan.finish import Finish, finish_of, mean
+from drawthrough.plan.finish import Finish, finish_of, mean, rest_at_least
 from drawthrough.plan.items import Item, Lag, Order
 from drawthrough.plan.job import Planned
 from drawthrough.plan.order import ordered, placed
 from drawthrough.plan.passed import passed_over
 from drawthrough.plan.progress import Progress
-from drawthrough.trade.tasks import Span
 
 State = Literal["done", "in hand", "passed over", "ahead"]
 
@@ -139,8 +138,3 @@ def _state(code: str, fixed: bool, progress: Progress | None) -> State:
     if progress.begun_at(code) is not None:
         return "in hand"
     return "done" if progress.done_fact(code) is not None else "passed over"
-
-
-def rest_at_least(hands: Span) -> float:
-    """Return what is still to be expected of a task that has taken longer than it should (judgement). [s]"""
-    return 0.1 * hands.likely

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from typing import Literal, get_args
 
 from drawthrough.errors import DrawthroughError
+from drawthrough.visit.fold import Folded
 from drawthrough.visit.lead_terms import kind_of_point, plain, role_of_function
 from drawthrough.visit.state import Frozen, Lead, LeadRole, Terminal, TerminalKind, When
 
@@ -118,6 +119,17 @@ def lead_map(leads: Iterable[Lead], terminals: Iterable[Terminal], when: When) -
         terminal=(*known.values(), *guessed),
         guessed=frozenset(terminal.name for terminal in guessed),
     )
+
+
+def lead_map_of(folded: Folded, when: When) -> LeadMap:
+    """Return the map of what a visit's facts say of its leads at one time.
+
+    Raises
+    ------
+    LeadMapError
+        The leads make no map.
+    """
+    return lead_map([fact.lead for fact in folded.lead], folded.terminal, when)
 
 
 def _guessed(every: Sequence[Lead], chosen: Sequence[Lead], known: dict[str, Terminal]) -> list[Terminal]:

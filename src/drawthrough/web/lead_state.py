@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from drawthrough.visit.facts import LeadSeen
 from drawthrough.visit.lead_compare import Comparison, compare, look_alike
 from drawthrough.visit.lead_known import recognised
-from drawthrough.visit.lead_map import Finding, LeadMap, LeadMapError, lead_map
+from drawthrough.visit.lead_map import Finding, LeadMap, LeadMapError, lead_map, lead_map_of
 from drawthrough.visit.lead_points import Points
 from drawthrough.visit.lead_rules import LACKS, broken_rules
 from drawthrough.visit.lead_terms import plain
@@ -21,10 +21,9 @@ class LeadState:
         self.facts: tuple[LeadSeen, ...] = folded.lead
         self.error: LeadMapError | None = None
         self.found = self.left = LeadMap(when="as found")
-        leads = [fact.lead for fact in folded.lead]
         try:
-            self.found = lead_map(leads, folded.terminal, "as found")
-            self.left = lead_map(leads, folded.terminal, "as left")
+            self.found = lead_map_of(folded, "as found")
+            self.left = lead_map_of(folded, "as left")
         except LeadMapError as error:
             self.error = error
         changes = [fact.change for fact in folded.change]

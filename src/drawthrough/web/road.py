@@ -3,11 +3,8 @@
 from collections.abc import Callable
 from typing import NamedTuple
 
-from drawthrough.plan.day import job_that_holds, still_planned
-from drawthrough.plan.job import planned
-from drawthrough.plan.progress import Progress
+from drawthrough.plan.day import Day
 from drawthrough.report.voice import N_, Voice
-from drawthrough.trade.tasks import tasks
 from drawthrough.visit.clock import wall
 from drawthrough.visit.facts import (
     AnyFact,
@@ -152,13 +149,12 @@ def _line(opened: Opened, code: str, voice: Voice) -> str:
 
 
 def _planned(opened: Opened, voice: Voice) -> str:
-    job, _ = job_that_holds(opened.folded.job, opened.folded.system, tasks())
-    progress = Progress(opened.folded)
-    codes = [one.code for one in still_planned(planned(job, opened.folded.system), progress)]
-    done = sum(progress.place(code) >= 0 for code in codes)
+    day = Day(opened.folded, 0.0)  # no time is asked for
+    codes = [one.code for one in day.kept]
+    done = sum(day.progress.place(code) >= 0 for code in codes)
     if done:
         return voice.count("{n} task, {done} done.", "{n} tasks, {done} done.", len(codes), done=done)
-    if job.crew > 1:
+    if day.job.crew > 1:
         return voice.count("{n} task for two people.", "{n} tasks for two people.", len(codes))
     return voice.count("{n} task for one person.", "{n} tasks for one person.", len(codes))
 

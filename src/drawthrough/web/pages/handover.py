@@ -33,7 +33,7 @@ from drawthrough.visit.facts import (
 )
 from drawthrough.visit.fold import Folded, fold, in_order
 from drawthrough.visit.lead_compare import compare
-from drawthrough.visit.lead_map import LeadMapError, lead_map
+from drawthrough.visit.lead_map import LeadMapError, lead_map_of
 from drawthrough.visit.state import Reading, Run, Work
 from drawthrough.web.desk import Desk, room_name
 from drawthrough.web.ledger import Opened, draft
@@ -146,9 +146,8 @@ def _alone(folded: Folded, voice: Voice) -> Iterable[str]:
 
 def _wiring(folded: Folded, voice: Voice) -> str:
     """Return how the leads as left stand against those as found, where both were written down."""
-    leads = [fact.lead for fact in folded.lead]
     try:
-        found, left = (lead_map(leads, folded.terminal, when) for when in ("as found", "as left"))
+        found, left = lead_map_of(folded, "as found"), lead_map_of(folded, "as left")
     except LeadMapError as error:
         return error_told(error, voice)
     if not found.lead or not left.lead:

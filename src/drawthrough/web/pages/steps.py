@@ -29,7 +29,7 @@ from drawthrough.visit.facts import (
     Withdrawn,
     WorkDone,
 )
-from drawthrough.visit.lead_map import LeadMapError, lead_map
+from drawthrough.visit.lead_map import LeadMapError, lead_map_of
 from drawthrough.visit.state import Terminal, Work
 from drawthrough.web.desk import Desk
 from drawthrough.web.ledger import Draft, Opened, draft
@@ -130,7 +130,7 @@ def done(press: Press) -> Response:
 def _parks(opened: Opened) -> list[Terminal]:
     """Return the parking posts of which no test spoke yet, proved dead: the check says so of all of them."""
     try:
-        found = lead_map([fact.lead for fact in opened.folded.lead], opened.folded.terminal, "as found")
+        found = lead_map_of(opened.folded, "as found")
     except LeadMapError:
         return []
     return [replace(one, proved_dead=True) for one in found.terminal if one.kind == "park" and one.proved_dead is None]
