@@ -17,7 +17,10 @@ from drawthrough.report.view_customer import POINTS, customer_view, percent, pla
 from drawthrough.report.voice import LANGUAGES, MEASURES, Voice
 from drawthrough.visit.sheet import load
 
-EXAMPLES = ("dirty-wheel-psc", "dirty-coil-clean-wheel", "constant-airflow", "furnace-coil-outside", "nothing-resolved")
+EXAMPLES = (
+    "dirty-wheel-psc", "dirty-coil-clean-wheel", "constant-airflow", "furnace-coil-outside", "nothing-resolved",
+    "weak-capacitor", "tight-return", "mistyped-reading",
+)  # fmt: skip
 VOICES = [Voice(language, measures) for language in LANGUAGES for measures in MEASURES]
 GAP = " \N{NO-BREAK SPACE}"  # between a figure and its percent sign
 INTERVAL = re.compile(r"95[ \N{NO-BREAK SPACE}]%: \S+ (?:to|a) \S+")

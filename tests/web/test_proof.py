@@ -21,7 +21,10 @@ from tests.web.conftest import Client, SteppingTimepiece
 
 pytestmark = pytest.mark.property
 
-EXAMPLES = ("dirty-wheel-psc", "dirty-coil-clean-wheel", "constant-airflow", "furnace-coil-outside", "nothing-resolved")
+EXAMPLES = (
+    "dirty-wheel-psc", "dirty-coil-clean-wheel", "constant-airflow", "furnace-coil-outside", "nothing-resolved",
+    "weak-capacitor", "tight-return", "mistyped-reading",
+)  # fmt: skip
 ROOMS = ("proof", "handover")
 PNG = b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR" + bytes(20)
 # Words of these pages that are no words of Spanish, nor of what the examples' technicians wrote.

@@ -9,7 +9,7 @@ from drawthrough.judge.joint import Derived, Joint
 from drawthrough.judge.judgement import Reason, Result
 from drawthrough.judge.outcome import HARDLY_NARROWER, result_of
 from drawthrough.judge.pair import Pair
-from drawthrough.judge.priors import Priors
+from drawthrough.judge.priors import Belief, Priors
 from drawthrough.judge.rules import reason
 from drawthrough.judge.unknowns import touched
 from drawthrough.visit.state import Run, Visit
@@ -109,7 +109,19 @@ def _held_airflow(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> lis
     speeds = _speeds(visit, pair, priors)
     if speeds is None:
         return []
-    logarithm, variance = speeds
+    wheel = _at_held_airflow(joint, pair, priors, *speeds)
+    doubts = pair.doubts
+    if touched(visit, "motor"):
+        doubts = (*doubts, reason("motor was touched"))
+    return [
+        result_of(
+            joint, "wheel_against_clean", "as found over as left", "1", wheel, doubts, "rpm at held airflow", ratio=True
+        )
+    ]
+
+
+def _at_held_airflow(joint: Joint, pair: Pair, priors: Priors, logarithm: float, variance: float) -> Derived:
+    """Return ln of the wheel as found over as left, from ln of the speeds and its variance."""
     slope, slope_sd = priors.speed_slope_constant_airflow.mean, priors.speed_slope_constant_airflow.sd
     flow = derived.airflow_ratio(joint, pair.left, pair.found)  # found over left
 
@@ -123,15 +135,27 @@ def _held_airflow(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> lis
 
     gradient = _numeric_gradient(value, joint)
     rise = total_drop(joint.mean, pair.found) - total_drop(joint.mean, pair.left)
-    wheel = Derived(value, gradient, (("tachometer", variance), ("speed against pressure", (slope_sd * rise) ** 2)))
-    doubts = pair.doubts
-    if touched(visit, "motor"):
-        doubts = (*doubts, reason("motor was touched"))
-    return [
-        result_of(
-            joint, "wheel_against_clean", "as found over as left", "1", wheel, doubts, "rpm at held airflow", ratio=True
-        )
-    ]
+    return Derived(value, gradient, (("tachometer", variance), ("speed against pressure", (slope_sd * rise) ** 2)))
+
+
+def speed_moved(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> Belief | None:
+    """Return ln of the speed as found over as left beyond what other work makes of a clean blower's, or None.
+
+    Work is the static against which an induction motor runs; where airflow is held, it is that airflow and the pressure
+    that the blower must make for it.
+    """
+    speeds = _speeds(visit, pair, priors)
+    if speeds is None:
+        return None
+    logarithm, variance = speeds
+    if visit.system.motor == "constant airflow":
+        held = _at_held_airflow(joint, pair, priors, logarithm, variance)
+        return Belief(-held.logarithm(joint.mean), joint.sd(held))
+    if not {pair.found.id, pair.left.id} <= joint.model.fans.keys():
+        return None
+    slope = priors.speed_slope_psc if visit.system.motor == "psc" else priors.speed_slope_constant_torque
+    moved = _static_on_table(joint, pair.found) - _static_on_table(joint, pair.left)
+    return Belief(logarithm - slope.mean * moved, math.hypot(math.sqrt(variance), slope.sd * moved))
 
 
 def _numeric_gradient(value: Callable[[list[float]], float], joint: Joint) -> dict[int, float]:

@@ -7,9 +7,11 @@ from drawthrough.errors import Unresolvable
 from drawthrough.judge import charge, cooling, electrical, explain, gains, proof
 from drawthrough.judge.curves import drawing_of
 from drawthrough.judge.joint import Joint
-from drawthrough.judge.judgement import Finding, FitReport, Gain, Judgement, Reason, Result
+from drawthrough.judge.judgement import Causes, Finding, FitReport, Gain, Judgement, Reason, Result
+from drawthrough.judge.marks import marks_of, wide
 from drawthrough.judge.model import build
-from drawthrough.judge.next_reading import next_readings
+from drawthrough.judge.next_reading import Known, next_readings
+from drawthrough.judge.odds import causes_of
 from drawthrough.judge.pair import Pair, pairs_of
 from drawthrough.judge.priors import Priors
 from drawthrough.judge.sift import sifted
@@ -62,6 +64,7 @@ def judge(visit: Visit, priors: Priors | None = None) -> Judgement:
     findings.extend(_electrical(visit, results))
     _charge(visit, results, findings, priors)
     readings = readings_of(written, visit, joint, priors, place)
+    causes, known = _known(visit, joint, priors)
     return Judgement(
         engine=__version__,
         site=visit.site.name,
@@ -71,8 +74,9 @@ def judge(visit: Visit, priors: Priors | None = None) -> Judgement:
         readings=readings,
         findings=tuple(findings),
         gains=shares,
-        next_readings=next_readings(visit, tuple(results), readings, tuple(findings)),
+        next_readings=next_readings(visit, known, readings, tuple(findings), priors),
         fit=_report(joint) if joint is not None else None,
+        causes=causes,
         drawing=drawing_of(visit, joint, pair[:2] if pair is not None else _informed(visit, joint)) if joint else None,
     )
 
@@ -91,6 +95,17 @@ def _fit(visit: Visit, priors: Priors) -> tuple[Joint | None, Finding | None]:
         return Joint(model), None
     except Unresolvable:
         return None, Finding(code="readings contradict each other", standing="not resolved")
+
+
+def _known(visit: Visit, joint: Joint | None, priors: Priors) -> tuple[Causes | None, Known | None]:
+    """Return the causes, weighed on a fit of their own: its beliefs are wide enough for each of them."""
+    broad, _ = _fit(visit, wide(priors))
+    if joint is None or broad is None:
+        return None, None
+    pair = next(iter(pairs_of(visit, broad)), None)
+    run = None if pair is not None else next(iter(_informed(visit, broad)), None)
+    causes, weighed = causes_of(visit, marks_of(visit, broad, pair, run, priors))
+    return causes, Known(joint, broad, weighed, pair, run)
 
 
 def _informed(visit: Visit, joint: Joint) -> list[Run]:

@@ -100,6 +100,49 @@ class NextReading(Frozen, frozen=True, kw_only=True):
     when: When | None = None  # None: at any time
     settles: tuple[str, ...]
     minutes: float
+    bits: float = 0.0  # expected fall of what is open of the leading question
+
+
+class Evidence(Frozen, frozen=True, kw_only=True):
+    """What one mark says of a cause."""
+
+    mark: str
+    when: Literal["as found", "as left", "as found over as left"]
+    value: float  # over what is usual; for a move: as found over as left; kelvins and shares: the difference
+    low: float
+    high: float
+    usual_low: float  # what is usual of it: 95 in 100
+    usual_high: float
+    odds: float  # by which factor it changes the odds of the cause; below 1 it speaks against
+
+
+class Cause(Frozen, frozen=True, kw_only=True):
+    """One thing that can be wrong, and how likely it is that it was, and still is."""
+
+    name: str
+    often: float  # before any reading
+    found: float  # as found
+    found_halved: float  # with all widths of belief halved
+    found_doubled: float  # and doubled
+    left: float | None = None  # as left; None: nothing was read as left
+    evidence: tuple[Evidence, ...] = ()
+    looked: float = 1.0  # factor of the odds by what was seen
+
+
+class Verdict(Frozen, frozen=True, kw_only=True):
+    """What may be said: each of these causes by itself, or (a tie) that it is at least one of them."""
+
+    causes: tuple[str, ...]
+    tie: bool
+    probability: float  # that at least one of them is so; where each is said by itself: of the least likely
+
+
+class Causes(Frozen, frozen=True, kw_only=True):
+    """Why it was so, and what remains."""
+
+    found: Verdict
+    left: Verdict | None
+    each: tuple[Cause, ...]  # likeliest first, nothing wrong among them
 
 
 class FitReport(Frozen, frozen=True, kw_only=True):
@@ -126,6 +169,7 @@ class Judgement(Frozen, frozen=True, kw_only=True):
     next_readings: tuple[NextReading, ...]
     fit: FitReport | None
     drawing: Drawing | None = None
+    causes: Causes | None = None  # None: too little was read to weigh any
     form: int = FORM
 
     def result(self, name: str, when: str) -> Result | None:
