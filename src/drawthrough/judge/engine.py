@@ -5,10 +5,11 @@ import msgspec
 from drawthrough import __version__
 from drawthrough.errors import Unresolvable
 from drawthrough.judge import charge, cooling, electrical, explain, gains, proof
+from drawthrough.judge.broad import broad_fit
 from drawthrough.judge.curves import drawing_of
 from drawthrough.judge.joint import Joint
 from drawthrough.judge.judgement import Causes, Finding, FitReport, Gain, Judgement, Reason, Result
-from drawthrough.judge.marks import marks_of, wide
+from drawthrough.judge.marks import marks_of
 from drawthrough.judge.model import build
 from drawthrough.judge.next_reading import Known, next_readings
 from drawthrough.judge.odds import causes_of
@@ -98,12 +99,12 @@ def _fit(visit: Visit, priors: Priors) -> tuple[Joint | None, Finding | None]:
 
 
 def _known(visit: Visit, joint: Joint | None, priors: Priors) -> tuple[Causes | None, Known | None]:
-    """Return the causes, weighed on a fit of their own: its beliefs are wide enough for each of them."""
-    broad, _ = _fit(visit, wide(priors))
-    if joint is None or broad is None:
+    """Return the causes, weighed on a fit of their own, and what a next reading is chosen by."""
+    broad = broad_fit(visit, priors)
+    if broad is None:
         return None, None
     pair = next(iter(pairs_of(visit, broad)), None)
-    run = None if pair is not None else next(iter(_informed(visit, broad)), None)
+    run = None if pair is not None else next((run for run in visit.run if run.mode != "zero"), None)
     causes, weighed = causes_of(visit, marks_of(visit, broad, pair, run, priors))
     return causes, Known(joint, broad, weighed, pair, run)
 

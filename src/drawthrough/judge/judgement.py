@@ -143,6 +143,7 @@ class Causes(Frozen, frozen=True, kw_only=True):
     found: Verdict
     left: Verdict | None
     each: tuple[Cause, ...]  # likeliest first, nothing wrong among them
+    told: bool  # something read or seen speaks of them; else their odds are those before any reading
 
 
 class FitReport(Frozen, frozen=True, kw_only=True):

@@ -8,8 +8,6 @@ import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
-import msgspec
-
 from drawthrough.errors import DrawthroughError
 from drawthrough.judge.air import mean_reading
 from drawthrough.judge.blower import speed_moved
@@ -62,22 +60,6 @@ class Marks(NamedTuple):
     def place(self, mark: str, *, moved: bool = False) -> int | None:
         """Return where a number stands, or None where the visit has it not."""
         return next((k for k, n in enumerate(self.number) if n.mark == mark and n.moved is moved), None)
-
-
-# Wide enough for every cause at once; what is told from them is taken away again.
-def wide(priors: Priors) -> Priors:
-    """Return beliefs wide enough for any cause."""
-    return msgspec.structs.replace(
-        priors,
-        coil=Belief(priors.coil.mean, max(priors.coil.sd, 0.8)),
-        filter=Belief(priors.filter.mean, max(priors.filter.sd, 0.9)),
-        coil_change=Belief(0.2, 0.6),
-        filter_change=Belief(0.2, 0.7),
-        duct_change=Belief(0.2, 0.5),
-        leak=Belief(0.08, 0.08),
-        strength_unknown=Belief(-0.2, 0.3),
-        strength_clean=Belief(-0.1, 0.2),
-    )
 
 
 def marks_of(visit: Visit, joint: Joint, pair: Pair | None, run: Run | None, priors: Priors) -> Marks:

@@ -51,6 +51,15 @@ def table_of(system: System, speed: str) -> FanTable | None:
     return next((table for table in system.fan_table if table.speed == speed), None)
 
 
+def expected_airflow(system: System, priors: Priors) -> float:
+    """Return what a system is believed to move before anything was read [m3/s]."""
+    if system.airflow_rated:
+        return system.airflow_rated
+    if system.total_capacity_rated:
+        return system.total_capacity_rated * priors.airflow_per_capacity
+    return priors.airflow_unrated
+
+
 def curve_of(system: System, table: FanTable) -> FanCurve:
     """Return the curve of a table; where the motor holds its airflow, the straight line through what is printed.
 
@@ -91,20 +100,11 @@ class _Builder:
         self.expectations.append(row)
         self.sources.append(source)
 
-    def expected_airflow(self) -> float:
-        system, priors = self.visit.system, self.priors
-        if system.airflow_rated:
-            return system.airflow_rated
-        if system.total_capacity_rated:
-            return system.total_capacity_rated * priors.airflow_per_capacity
-        return priors.airflow_unrated
-
     def stream(self, run: Run) -> Stream:
         """Make the stream of a run: its airflow unknown and its sections."""
         air = self.airs[run.id] = air_of(run, self.visit.site, self.visit.system)
-        belief = Belief(
-            math.log(self.expected_airflow() * REFERENCE_DENSITY / REFERENCE_MASS_FLOW), self.priors.airflow_sd
-        )
+        expected = expected_airflow(self.visit.system, self.priors) * REFERENCE_DENSITY / REFERENCE_MASS_FLOW
+        belief = Belief(math.log(expected), self.priors.airflow_sd)
         flow = self.unknowns.get(f"airflow {run.zero_for or run.id}", belief)
         stream = Stream(run.id, flow, air.section, [self.section(n, run, flow, air) for n in self.order_of(run)])
         self.streams[run.id] = stream
@@ -221,7 +221,7 @@ def _speaks_of_air(run: Run) -> bool:
     return any(map(tells, run.reading))
 
 
-def build(visit: Visit, priors: Priors) -> Model:
+def build(visit: Visit, priors: Priors, *, every_run: bool = False) -> Model:
     """Return the joint model of a visit.
 
     Parameters
@@ -230,9 +230,11 @@ def build(visit: Visit, priors: Priors) -> Model:
         What was read and done.
     priors : Priors
         What is believed beforehand.
+    every_run : bool
+        Whether runs take part of which no reading speaks of air.
     """
     builder = _Builder(visit, priors)
-    runs = [run for run in visit.run if _speaks_of_air(run)]
+    runs = [run for run in visit.run if every_run or _speaks_of_air(run)]
     # Strips first: a zero shares the airflow of the strips run it belongs to.
     for run in sorted(runs, key=lambda run: run.mode == "zero"):
         stream = builder.stream(run)

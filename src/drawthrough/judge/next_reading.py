@@ -31,7 +31,7 @@ _SETTLED = 0.03  # width of ln(airflow ratio), k=1, from which on it needs no fu
 class Known(NamedTuple):
     """What the engine has made of a visit so far, as far as a next reading needs it."""
 
-    joint: Joint  # under the usual beliefs
+    joint: Joint | None  # under the usual beliefs; None: nothing read speaks of air
     wide: Joint
     weighed: Weighed
     pair: Pair | None
@@ -111,7 +111,7 @@ def _open(weighed: Weighed, left: bool) -> bool:
 
 def _number(known: Known) -> dict[int, float] | None:
     """Return ln of the airflow ratio as weights on the fit's unknowns, while it is not yet settled."""
-    if known.pair is None:
+    if known.pair is None or known.joint is None:
         return None
     ratio = derived.airflow_ratio(known.joint, known.pair.found, known.pair.left)
     return ratio.gradient if ratio.gradient and known.joint.sd(ratio) > _SETTLED else None
@@ -137,10 +137,11 @@ def _bits(
     run = _run(known, when)
     if run is None:
         return {}
-    gradient, noise = _on_fit(visit, known.wide if number is None else known.joint, offer, run, priors)
+    joint = known.wide if number is None or known.joint is None else known.joint
+    gradient, noise = _on_fit(visit, joint, offer, run, priors)
     if not gradient:
         return {}
-    if number is not None:
+    if number is not None and known.joint is not None:
         return {"airflow": outlook.bits_of_number(known.joint, number, gradient, noise)}
     prospect = outlook.of_unknowns(known.wide, known.weighed, gradient, noise)
     return outlook.bits_of_reading(known.weighed, prospect, left=left)

@@ -17,6 +17,7 @@ from drawthrough.visit.state import Visit
 
 DIFFERENCES = ("leak", "subcooling", "superheat")  # marks that are told as differences, all others as ratios
 _When = Literal["as found", "as found over as left"]
+_FEW = 0.4  # ln of odds
 _LARGEST = 50.0  # ln of odds: beyond it a figure says no more
 _TOLD = 1.5  # a mark is told where its readings are not wider than this many times what is usual of it (judgement)
 
@@ -60,7 +61,13 @@ def causes_of(visit: Visit, marks: Marks) -> tuple[Causes, Weighed]:
     )
     said = judgement.Verdict(**verdict(found)._asdict())
     remains = judgement.Verdict(**verdict(found, left=True)._asdict()) if marks.both else None
-    return Causes(found=said, left=remains, each=tuple(sorted(each, key=lambda c: -c.found))), found
+    told = any(cause.evidence or cause.looked != 1.0 or _moved(cause.often, cause.found) for cause in each)
+    return Causes(found=said, left=remains, each=tuple(sorted(each, key=lambda c: -c.found)), told=told), found
+
+
+def _moved(before: float, after: float) -> bool:
+    """Whether the odds moved by more than a few cases at once that nobody tries can explain."""
+    return abs(math.log(before / (1.0 - before)) - math.log(max(after, 1e-12) / max(1.0 - after, 1e-12))) > _FEW
 
 
 def _evidence(visit: Visit, cause: Cause, weighed: Weighed) -> Iterator[Evidence]:
