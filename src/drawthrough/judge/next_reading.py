@@ -19,10 +19,12 @@ from drawthrough.judge.outlook import Prospect
 from drawthrough.judge.pair import Pair
 from drawthrough.judge.priors import Priors
 from drawthrough.judge.unknowns import touched
+from drawthrough.trade.causes import beliefs
 from drawthrough.trade.next_readings import Offer, offers
 from drawthrough.visit.state import Run, Visit, When
 
-LEAST = 0.02  # bits below which a reading settles nothing (judgement)
+LEAST = 0.1  # bits below which a reading is not worth its way (judgement)
+_OPEN = (0.25, 0.75)  # between these odds a cause is open beside one that is said (judgement)
 _PRESSURE_READ = 0.03  # scatter of ln of a pressure as read (judgement)
 _SHARE = 0.4  # of the most that a reading settles: what less of it is settled is not named (judgement)
 _SETTLED = 0.03  # width of ln(airflow ratio), k=1, from which on it needs no further reading (judgement)
@@ -104,9 +106,12 @@ def _each(
 
 
 def _open(weighed: Weighed, left: bool) -> bool:
-    """Whether it is open which causes are so: one that is said by itself is not."""
+    """Whether it is open which causes are so: a tie, or a cause as likely as not beside one that is said."""
     said = verdict(weighed, left=left)
-    return said.tie and len(said.causes) > 1
+    if said.tie:
+        return len(said.causes) > 1
+    low, high = _OPEN
+    return any(low < (weighed.left if left else weighed.found)(name) < high for name in beliefs().cause)
 
 
 def _number(known: Known) -> dict[int, float] | None:
