@@ -11,6 +11,7 @@ from drawthrough.judge import drawing
 from drawthrough.judge import judgement as form
 from drawthrough.report.field import OF_RESULT
 from drawthrough.report.words import PARTS, RESULTS, WORDS, Words
+from drawthrough.report.words_causes import CAUSES, MARKS
 from tools.markdown import table
 
 STRUCTURES: tuple[type[msgspec.Struct], ...] = (
@@ -22,6 +23,10 @@ STRUCTURES: tuple[type[msgspec.Struct], ...] = (
     form.Finding,
     form.Gain,
     form.NextReading,
+    form.Causes,
+    form.Verdict,
+    form.Cause,
+    form.Evidence,
     form.FitReport,
     drawing.Drawing,
     drawing.OperatingPoint,
@@ -45,8 +50,9 @@ MEANING: dict[str, dict[str, str]] = {
         "readings": "the standing of every reading, in the order of the sheet",
         "findings": "everything that is said in words",
         "gains": "how the change of airflow divides among the parts; empty without a fan table for the speed",
-        "next_readings": "readings not taken that would settle something, fewest minutes first",
+        "next_readings": "readings not taken that would settle something, worth most for its minutes first",
         "fit": "how the joint fit went; null: there was nothing to fit",
+        "causes": "why it was so; null: it could not be weighed",
         "drawing": "what its charts are drawn from; null: nothing can be drawn",
         "form": "version of this JSON form; a field may be added within a version, none is renamed or dropped",
     },
@@ -109,8 +115,40 @@ MEANING: dict[str, dict[str, str]] = {
     "NextReading": {
         "code": "which reading; see Codes",
         "when": "when it belongs; null: at any time",
-        "settles": "names of the results, or of what else, it would settle",
+        "settles": "names of the results, of the causes, or of what else it would settle",
         "minutes": "how long it takes",
+        "bits": "expected fall of what is open of the leading question; 0: it checks what is there",
+    },
+    "Causes": {
+        "found": "what may be said as found",
+        "left": "what may be said to remain as left; null: readings of only one state",
+        "each": "every cause that the system can have, and that there was none; likeliest first",
+        "told": "false: nothing that was read or seen speaks of any, and their odds are those before any reading",
+    },
+    "Verdict": {
+        "causes": "which causes; see Names of causes",
+        "tie": "false: each of them is so; true: at least one of them is, and the readings cannot tell which",
+        "probability": "that at least one of them is so; where each is said by itself, of the least likely",
+    },
+    "Cause": {
+        "name": "which cause; see Names of causes",
+        "often": "probability before any reading",
+        "found": "probability that it was there as found",
+        "found_halved": "the same with all widths of belief halved",
+        "found_doubled": "the same with all widths of belief doubled",
+        "left": "probability that it is there as left; null: readings of only one state",
+        "evidence": "what each mark says of it, all else as usual; what says most first",
+        "looked": "factor by which what was seen changes its odds",
+    },
+    "Evidence": {
+        "mark": "which number it is that causes shift; see Names of causes",
+        "when": "the state that was read, or how it moved between them",
+        "value": "ratio to what is usual, or as found over as left; of leak, subcooling and superheat the difference",
+        "low": "lower end of the 95 % interval",
+        "high": "upper end of the 95 % interval",
+        "usual_low": "lower end of what is usual, 95 in 100",
+        "usual_high": "upper end of what is usual, 95 in 100",
+        "odds": "factor by which it changes the odds of the cause; below 1 it speaks against it",
     },
     "FitReport": {
         "unknowns": "number of unknowns",
@@ -218,6 +256,9 @@ def render() -> str:
         ["name", "told as", "SI unit", "shown in"],
         [[f"`{name}`", row.label, row.unit, OF_RESULT[row.unit].label or "1"] for name, row in RESULTS.items()],
     )
+    parts += ["", "## Names of causes", "", "Each shifts marks from what is usual: beliefs before any reading.", ""]
+    parts += table(["name", "told as"], [[f"`{name}`", words.noun] for name, words in CAUSES.items()])
+    parts += ["", "Marks: " + ", ".join(f"`{mark}`" for mark in MARKS) + "."]
     parts += [
         "",
         "## Codes",

@@ -9,9 +9,10 @@ from drawthrough.plan.progress import Progress
 from drawthrough.trade.reading_list import Wanted, counterpart, wanted
 from drawthrough.units import MINUTE
 from drawthrough.visit.fold import Folded
-from drawthrough.visit.state import Run, Visit
+from drawthrough.visit.state import Run, Visit, When
 
 _EACH = 1.0  # minutes that one reading takes (judgement)
+_WORTH = 0.1  # bits that a reading must be expected to settle before anybody is sent for it (judgement)
 
 
 class Step(msgspec.Struct, frozen=True, kw_only=True):
@@ -24,6 +25,7 @@ class Step(msgspec.Struct, frozen=True, kw_only=True):
     mode: str = ""
     reading: Wanted | None = None
     task: str = ""
+    offer: str = ""  # code of a reading that would settle what is open
 
 
 def next_step(
@@ -54,26 +56,32 @@ def next_step(
     left = [run for run in visit.run if run.when == "as left"]
     progress = Progress(folded)
     if progress.under_way:
-        return _by_plan(progress, visit, left, now) or _after(folded, judgement)
-    if not left and not visit.work:
-        return _as_found(visit)
-    if not visit.work:
+        return _by_plan(progress, visit, left, judgement, now) or _after(folded, visit, judgement)
+    worked = any(work.action != "inspected" for work in visit.work)  # a look leaves the state as found as it is
+    if not left and not worked:
+        step = _as_found(visit)
+        return (_settling(visit, judgement, "as found") or step) if step.code == "begin the work" else step
+    if not worked:
         return Step(code="write down what was done", room="work", minutes=3.0)
-    return _as_left(visit, left) or _after(folded, judgement)
+    return _as_left(visit, left) or _after(folded, visit, judgement)
 
 
 # Tasks that are walked reading by reading.
 _READINGS = {"as found": "take the readings", "as left": "take the readings again"}
+_AGAIN = "again: "  # how the code of a reading begins that the others contradict
+_POWER_OFF = "isolate"  # the task from which on nothing can be read as found
 _CUSTOMER = ("hand over", "pack up")  # what is done after the proof, and has a line of its own
 
 
-def _by_plan(progress: Progress, visit: Visit, left: list[Run], now: float | None) -> Step | None:
+def _by_plan(
+    progress: Progress, visit: Visit, left: list[Run], judgement: Judgement | None, now: float | None
+) -> Step | None:
     """Return the next step of the work, once it goes by the plan."""
     for one in following(progress, now):
         if one.code == _READINGS["as found"]:
             step: Step | None = _as_found(visit)
             if step is not None and step.code == "begin the work":
-                step = None
+                step = _settling(visit, judgement, "as found") if _power_on(progress) else None
         elif one.code == _READINGS["as left"]:
             step = _as_left(visit, left)
         elif one.code in _CUSTOMER:
@@ -89,6 +97,10 @@ def _by_plan(progress: Progress, visit: Visit, left: list[Run], now: float | Non
         if step is not None:
             return step
     return None
+
+
+def _power_on(progress: Progress) -> bool:
+    return progress.begun_at(_POWER_OFF) is None and progress.done_fact(_POWER_OFF) is None
 
 
 def _as_found(visit: Visit) -> Step:
@@ -136,9 +148,26 @@ def _reading(visit: Visit, run: Run) -> Step | None:
     return Step(code="take the next reading", room=run.when, minutes=_EACH, run=run.id, reading=still[0])
 
 
-def _after(folded: Folded, judgement: Judgement | None) -> Step | None:
+def _after(folded: Folded, visit: Visit, judgement: Judgement | None) -> Step | None:
     if folded.report:
         return None
-    if judgement is not None and any(offer.when == "as left" for offer in judgement.next_readings):
-        return Step(code="see what would settle what is open", room="proof", minutes=2.0)
-    return Step(code="look at the proof and hand over", room="handover", minutes=5.0)
+    step = _settling(visit, judgement, "as left")
+    return step or Step(code="look at the proof and hand over", room="handover", minutes=5.0)
+
+
+def _settling(visit: Visit, judgement: Judgement | None, when: When) -> Step | None:
+    """Return the reading that settles most for its minutes, where one is worth the way; as found, only of a tie.
+
+    A reading that the others contradict comes first: it is worth reading again whatever else is open.
+    """
+    if judgement is None:
+        return None
+    causes = judgement.causes
+    tie = causes is not None and causes.found.tie and len(causes.found.causes) > 1
+    for offer in judgement.next_readings:
+        again = offer.code.startswith(_AGAIN)
+        if offer.when != when or not (again or (offer.bits >= _WORTH and (tie or when == "as left"))):
+            continue
+        run = next((run.id for run in visit.run if again and offer.code.endswith(f" in {run.id}")), "")
+        return Step(code="settle what is open", room=when, minutes=offer.minutes, run=run, offer=offer.code)
+    return None

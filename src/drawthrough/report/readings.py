@@ -4,12 +4,13 @@ from collections.abc import Iterator
 
 from drawthrough.judge.judgement import Judgement, NextReading, ReadingStanding
 from drawthrough.report.field import within
-from drawthrough.report.figures import clause, label
+from drawthrough.report.figures import clause
 from drawthrough.report.labels import PLACED, PLACED_AGAINST
 from drawthrough.report.layout import paragraph
 from drawthrough.report.phrase import capital
 from drawthrough.report.voice import ENGLISH, N_, Voice
 from drawthrough.report.words import reading_to_take
+from drawthrough.report.words_causes import named
 
 _NAMED = 4  # readings of one group that are named; the others are counted
 _AGAINST = "contradicts the others"
@@ -87,34 +88,59 @@ def _expected(reading: ReadingStanding, voice: Voice) -> str:
     return f"{value} {voice.say(unit.written)}"
 
 
-MISSED = N_("The state as found is past, so these can no longer be read; next time they would settle:")
-
-
-def offers(judgement: Judgement) -> tuple[list[NextReading], list[NextReading]]:
-    """Return the readings worth taking, and those that can no longer be taken since their state is past."""
-    gone = any(reading.when == "as left" for reading in judgement.readings)
-    past = [offer for offer in judgement.next_readings if gone and offer.when == "as found"]
-    return [offer for offer in judgement.next_readings if offer not in past], past
+_FOR = N_("{reading} For: {settles}.")
+_NEXT = N_("Next ({minutes} min): {reading} It settles most about: {settles}.")
+_NEXT_CHECK = N_("Next ({minutes} min): {reading} For: {settles}.")
+_AGAIN = N_("{reading} The others contradict it.")
+_NEXT_AGAIN = N_("Next ({minutes} min): {reading} The others contradict it.")
+_MORE_AGAIN = N_("First ({minutes} min): {reading} The others contradict it.")
+_MORE = N_("What settles most for its minutes ({minutes} min): {reading} For: {settles}.")  # beside a Next line
 
 
 def offered(offer: NextReading, voice: Voice = ENGLISH) -> tuple[str, str]:
     """Return what to read and what it would settle, as a sentence; and how long it takes."""
-    settles = ", ".join(label(name, voice) for name in offer.settles)
-    told = voice.say("{reading} For: {settles}.", reading=reading_to_take(offer.code, voice), settles=settles)
+    slots = {"reading": reading_to_take(offer.code, voice), "settles": _settles(offer, voice)}
+    told = voice.say(_AGAIN if again(offer) else _FOR, **slots)
     return told, f"{offer.minutes:.0f} min"
 
 
+def best(judgement: Judgement, voice: Voice = ENGLISH, *, beside: bool = False) -> str:
+    """Return the reading that is worth most for its minutes as a sentence, or an empty text where there is none.
+
+    Parameters
+    ----------
+    judgement : Judgement
+        What the engine says of a visit.
+    voice : Voice
+        How it is told.
+    beside : bool
+        Another line says what is next.
+    """
+    if not judgement.next_readings:
+        return ""
+    offer = judgement.next_readings[0]
+    slots = {"reading": reading_to_take(offer.code, voice), "settles": _settles(offer, voice)}
+    if again(offer):
+        told = _MORE_AGAIN if beside else _NEXT_AGAIN
+    else:
+        told = _MORE if beside else _NEXT if offer.bits > 0.0 else _NEXT_CHECK
+    return voice.say(told, minutes=f"{offer.minutes:.0f}", **slots)
+
+
+def again(offer: NextReading) -> bool:
+    """Is it a reading that the others contradict, to be read again?"""
+    return offer.code.startswith("again: ")
+
+
+def _settles(offer: NextReading, voice: Voice) -> str:
+    return ", ".join(named(name, voice) for name in offer.settles)
+
+
 def nexts(judgement: Judgement, width: int, *, voice: Voice = ENGLISH) -> Iterator[str]:
-    """Yield the readings worth taking, those that can no longer be taken last."""
-    worth, missed = offers(judgement)
-    for offer in worth:
-        yield from _offered(offer, width, voice)
-    if missed:
-        yield from paragraph(voice.say(MISSED), width)
-        for offer in missed:
-            yield from _offered(offer, width, voice)
-
-
-def _offered(offer: NextReading, width: int, voice: Voice) -> Iterator[str]:
-    told, minutes = offered(offer, voice)
-    yield from paragraph(told, width, f"  {minutes:>6}  ")
+    """Yield the reading worth most for its minutes, then the others that are worth taking."""
+    first = best(judgement, voice)
+    if first:
+        yield from paragraph(first, width)
+    for offer in judgement.next_readings[1:]:
+        told, minutes = offered(offer, voice)
+        yield from paragraph(told, width, f"  {minutes:>6}  ")

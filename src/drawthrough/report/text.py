@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from drawthrough.judge.judgement import Finding, Judgement, Result
 from drawthrough.report import figures, readings
+from drawthrough.report.causes_view import causes_heading, causes_text
 from drawthrough.report.field import shown
 from drawthrough.report.layout import Bar, paragraph, strip, table
 from drawthrough.report.phrase import capital
@@ -58,6 +59,7 @@ def text(judgement: Judgement, width: int = 96, *, budget: bool = False, voice: 
         (None, _table(judgement, width, budget, voice)),
         (None, _strip(judgement, width, voice)),
         (voice.say(static_heading(judgement)), _static(judgement, width, voice)),
+        (voice.say(causes_heading(judgement)), causes_text(judgement, width, voice=voice)),
         (voice.say("Whose gain"), _gains(judgement, width, voice)),
         (voice.say("What checks it"), _listed(checks(judgement, voice=voice), width)),
         (voice.say("Electrical and charge"), _listed(others(judgement, voice=voice), width)),

@@ -11,6 +11,7 @@ import msgspec
 
 from drawthrough.judge.judgement import Judgement, NextReading, Result
 from drawthrough.report import figures, readings, text
+from drawthrough.report.causes_view import CausesView, causes_view
 from drawthrough.report.charts import Chart, fan_chart, path_chart, ratio_chart, strip_chart
 from drawthrough.report.phrase import capital
 from drawthrough.report.voice import ENGLISH, N_, Voice
@@ -19,7 +20,7 @@ from drawthrough.report.words_why import grounds_told
 CERTAINTY = ("it stands", "in doubt", "not resolved", "set aside", "not yet read")  # the most certain first
 T = TypeVar("T")
 
-_PERCENT = re.compile(r"(?<=\d) (?=%)")
+_PERCENT = re.compile(r"(?<=\d) (?=%|min\b)")
 
 
 class ChartView(msgspec.Struct, frozen=True, kw_only=True):
@@ -89,9 +90,9 @@ class ProofView(msgspec.Struct, frozen=True, kw_only=True):
     checks: tuple[str, ...]
     others: tuple[str, ...]
     readings: tuple[str, ...]
-    worth: tuple[OfferView, ...]
-    missed: tuple[OfferView, ...]
-    missed_lead: str
+    causes: CausesView | None
+    next: str  # the reading that is worth most for its minutes, or empty
+    worth: tuple[OfferView, ...]  # the others that are worth taking
     compared: str
 
 
@@ -106,9 +107,10 @@ def proof_view(judgement: Judgement, voice: Voice = ENGLISH) -> ProofView:
         How it is told.
     """
     headline, *more = said_views(text.changed(judgement, voice=voice), voice)
-    worth, missed = readings.offers(judgement)
     lead, gains = text.gains(judgement, voice=voice)
     one_run = judgement.compared is None
+    first = judgement.next_readings[0] if judgement.next_readings else None
+    settles = first is not None and (first.bits > 0.0 or readings.again(first) or first.code.startswith("read "))
     return bound(
         ProofView(
             headline=headline,
@@ -129,9 +131,9 @@ def proof_view(judgement: Judgement, voice: Voice = ENGLISH) -> ProofView:
             checks=tuple(text.checks(judgement, voice=voice)),
             others=tuple(text.others(judgement, voice=voice)),
             readings=tuple(readings.sentences(judgement, voice=voice)),
-            worth=_offers(worth, voice),
-            missed=_offers(missed, voice),
-            missed_lead=voice.say(readings.MISSED),
+            causes=causes_view(judgement, voice),
+            next=readings.best(judgement, voice, beside=True) if settles else "",
+            worth=_offers(judgement.next_readings[1 if settles else 0 :], voice),
             compared=text.compared(judgement, voice=voice),
         )
     )
@@ -150,7 +152,7 @@ def chart_view(chart: Chart | None) -> ChartView | None:
 
 
 def bound(view: T) -> T:
-    """Return a view in whose texts no percent sign is parted from its figure at the end of a line."""
+    """Return a view in whose texts no percent sign or minute is parted from its figure at a line's end."""
     if isinstance(view, str):
         return _PERCENT.sub("\N{NO-BREAK SPACE}", view)  # type: ignore[return-value]
     if isinstance(view, tuple):

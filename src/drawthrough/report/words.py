@@ -207,18 +207,26 @@ WORDS: dict[str, Words] = {
     ),
     # --- readings to take ---
     "read {}": Words(reading="Read the system {}: statics at least."),
-    "statics {}": Words(reading="Read the statics at both plenums, {}."),
-    "holes around the coil {}": Words(
-        reading="Read before and after the coil, {}: the total alone cannot tell coil from wheel."
-    ),
-    "drop across the coil {}": Words(reading="Read straight across the coil, both hoses, {}: it checks the two holes."),
-    "strips {}": Words(reading="Run the strips and read the rise, {}."),
-    "zero {}": Words(reading="Read the rise with the strips off, right before and after the strips run, {}."),
-    "rpm {}": Words(reading="Read the wheel's speed, {}: it tells the wheel from the motor."),
+    "zero": Words(reading="Read the rise with the strips off, right before or after the strips run."),
+    "rpm": Words(reading="Read the blower's speed: it tells the wheel from the motor."),
     "capacitor on a meter": Words(reading="Put the capacitor, isolated and discharged, on a meter."),
     "statics again": Words(reading="Read the statics again, registers and doors as they were as found."),
     "again: {} {} in {}": Words(reading="Read again: {} at {} (in {})."),
+    "total static": Words(reading="Read the total static, both hoses: supply plenum against after the filter."),
+    "static at the return plenum": Words(reading="Read the static at the return plenum."),
+    "static between filter and coil": Words(reading="Read the static between filter and coil."),
+    "static after the coil": Words(reading="Read the static after the coil."),
+    "static at the supply plenum": Words(reading="Read the static at the supply plenum."),
+    "drop across the coil": Words(reading="Read straight across the coil, both hoses."),
+    "strips": Words(reading="Run the strips, someone watching, and read the rise, with a zero before or after."),
+    "volts at the blower": Words(reading="Read the voltage at the blower while it runs."),
+    "superheat and subcooling": Words(reading="Read superheat and subcooling once the cooling is steady."),
+    "look at the wheel": Words(reading="With the power off and locked out, look at the wheel's blades, with a photo."),
     "look at the coil": Words(reading="Look at the coil's entering face, with a photo."),
+    "look at the filter": Words(reading="Look at the filter's dirty side, with a photo."),
+    "see which way the wheel turns": Words(reading="See which way the wheel turns as it coasts to a stop."),
+    "trace the live speed lead": Words(reading="Trace which speed lead is in use, power off and proved dead."),
+    "smoke along the seams": Words(reading="Pass smoke along the seams between filter and blower while it runs."),
 }  # fmt: skip
 
 

@@ -6,6 +6,7 @@ from drawthrough.judge.next_step import Step
 from drawthrough.report.names import code_name, short_name
 from drawthrough.report.phrase import capital
 from drawthrough.report.voice import ENGLISH, Voice
+from drawthrough.report.words import reading_to_take
 from drawthrough.visit.state import Reading
 
 WORDS: dict[str, str] = {
@@ -22,7 +23,7 @@ WORDS: dict[str, str] = {
     "wait for it": "Wait until it has soaked or dripped; then: {task}.",
     "write down what was done": "Write down what was done.",
     "run the same again": "Run the same again as left: {run}.",
-    "see what would settle what is open": "See in the proof which reading would settle what is open.",
+    "settle what is open": "{settling}",
     "look at the proof and hand over": "Look at the proof, then hand over.",
 }
 
@@ -36,6 +37,7 @@ def step_told(step: Step, voice: Voice = ENGLISH) -> str:
         one = step.reading
         reading = Reading(what=one.what, at=one.at, against=one.against, hole=one.hole, value=0.0, typed="")
         slots["reading"] = short_name(reading, voice)
+    slots["settling"] = reading_to_take(step.offer, voice) if step.offer else ""
     return voice.say(WORDS[step.code]).format(**slots)
 
 

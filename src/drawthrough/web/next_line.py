@@ -27,6 +27,6 @@ def _href(visit: str, step: Step) -> str:
         return describe + urlencode({"when": step.room, "mode": "zero", "zero_for": step.run})
     if step.mode:
         return describe + urlencode({"when": step.room, "mode": step.mode})
-    if step.reading is not None:
+    if step.reading is not None or (step.offer and step.run):
         return f"/visit/{visit}/run/{quote(step.run, safe='')}"
     return address(visit, step.room) if step.room in BY_CODE else f"/visit/{visit}/{step.room}"

@@ -4,7 +4,7 @@ from drawthrough.judge.judgement import Judgement, ReadingStanding
 from drawthrough.judge.so_far import so_far
 from drawthrough.report.figures import clause, label, made_of
 from drawthrough.report.names import short_name
-from drawthrough.report.readings import offered, offers
+from drawthrough.report.readings import offered
 from drawthrough.report.voice import N_, Voice
 from drawthrough.report.words_so_far import told_so_far
 from drawthrough.trade.reading_list import parted, remark_free
@@ -159,6 +159,6 @@ def _judged(judgement: Judgement, run: Run, voice: Voice) -> list[str]:
     if airflow is None:
         told.insert(0, voice.say(N_("Airflow: not yet.")))
     if airflow is None or airflow.standing == "not resolved":
-        worth, _ = offers(judgement)
+        worth = judgement.next_readings
         told += [offered(one, voice)[0] for one in worth if one.when == run.when and "airflow" in one.settles][:1]
     return told
