@@ -13,7 +13,7 @@ import msgspec
 import pytest
 
 from drawthrough.judge.engine import judge
-from drawthrough.judge.judgement import Judgement, Result
+from drawthrough.judge.judgement import Judgement, NextReading, Result
 from drawthrough.report.field import OF_RESULT
 from drawthrough.report.figures import cell, label, made_of
 from drawthrough.report.text import text
@@ -220,6 +220,20 @@ def test_what_is_past_is_not_offered_as_next() -> None:
     offers = said.rpartition("What would settle what is open")[2]
     assert offers.startswith(" Next (")
     assert not any(offer.when == "as found" for offer in judged("nothing-resolved").next_readings)
+
+
+@pytest.mark.property
+def test_a_reading_as_found_is_not_read_again_once_that_state_is_past() -> None:
+    """Even where the others contradict it: how it stands is told among the readings."""
+    judgement = judged("mistyped-reading")
+    code = "again: static supply plenum in strips-found"
+    wrong = NextReading(code=code, when="as found", settles=("static",), minutes=1.0)
+    both = flat(text(msgspec.structs.replace(judgement, next_readings=(wrong, *judgement.next_readings))))
+    assert "Read again: static at supply plenum (in strips-left)." in both
+    assert "(in strips-found)" not in both
+    before = tuple(one for one in judgement.readings if one.when == "as found")
+    alone = msgspec.structs.replace(judgement, next_readings=(wrong,), readings=before)
+    assert "Read again: static at supply plenum (in strips-found)." in flat(text(alone))
 
 
 @pytest.mark.property

@@ -97,6 +97,12 @@ _MORE_AGAIN = N_("First ({minutes} min): {reading} The others contradict it.")
 _MORE = N_("What settles most for its minutes ({minutes} min): {reading} For: {settles}.")  # beside a Next line
 
 
+def worth(judgement: Judgement) -> tuple[NextReading, ...]:
+    """Return the readings worth taking that still can be: none as found, once anything was read as left."""
+    past = any(reading.when == "as left" for reading in judgement.readings)
+    return tuple(offer for offer in judgement.next_readings if not (past and offer.when == "as found"))
+
+
 def offered(offer: NextReading, voice: Voice = ENGLISH) -> tuple[str, str]:
     """Return what to read and what it would settle, as a sentence; and how long it takes."""
     slots = {"reading": reading_to_take(offer.code, voice), "settles": _settles(offer, voice)}
@@ -116,9 +122,9 @@ def best(judgement: Judgement, voice: Voice = ENGLISH, *, beside: bool = False) 
     beside : bool
         Another line says what is next.
     """
-    if not judgement.next_readings:
+    offer = next(iter(worth(judgement)), None)
+    if offer is None:
         return ""
-    offer = judgement.next_readings[0]
     slots = {"reading": reading_to_take(offer.code, voice), "settles": _settles(offer, voice)}
     if again(offer):
         told = _MORE_AGAIN if beside else _NEXT_AGAIN
@@ -141,6 +147,6 @@ def nexts(judgement: Judgement, width: int, *, voice: Voice = ENGLISH) -> Iterat
     first = best(judgement, voice)
     if first:
         yield from paragraph(first, width)
-    for offer in judgement.next_readings[1:]:
+    for offer in worth(judgement)[1:]:
         told, minutes = offered(offer, voice)
         yield from paragraph(told, width, f"  {minutes:>6}  ")

@@ -109,7 +109,8 @@ def proof_view(judgement: Judgement, voice: Voice = ENGLISH) -> ProofView:
     headline, *more = said_views(text.changed(judgement, voice=voice), voice)
     lead, gains = text.gains(judgement, voice=voice)
     one_run = judgement.compared is None
-    first = judgement.next_readings[0] if judgement.next_readings else None
+    worth = readings.worth(judgement)
+    first = next(iter(worth), None)
     settles = first is not None and (first.bits > 0.0 or readings.again(first) or first.code.startswith("read "))
     return bound(
         ProofView(
@@ -133,7 +134,7 @@ def proof_view(judgement: Judgement, voice: Voice = ENGLISH) -> ProofView:
             readings=tuple(readings.sentences(judgement, voice=voice)),
             causes=causes_view(judgement, voice),
             next=readings.best(judgement, voice, beside=True) if settles else "",
-            worth=_offers(judgement.next_readings[1 if settles else 0 :], voice),
+            worth=_offers(worth[1 if settles else 0 :], voice),
             compared=text.compared(judgement, voice=voice),
         )
     )
