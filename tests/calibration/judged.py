@@ -24,7 +24,7 @@ QUANTITIES = {
     "sensible ratio": ("sensible_capacity", "as left over as found", False),
 }
 # Reasons that accuse a reading. All others speak of how it was taken, and say nothing against its digits.
-BY_DIGITS = ("contradicts the others", "no such air", "beyond what can be worked with")
+BY_DIGITS = ("contradicts the others", "looks like a slip", "no such air", "beyond what can be worked with")
 ACCUSES = (*BY_DIGITS, "supply points disagree", "strip power does not fit the kit")
 UNCHECKED = "nothing checks it"
 CONTRADICT = "readings contradict each other"

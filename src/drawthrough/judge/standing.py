@@ -1,6 +1,5 @@
 """Whether each reading can be believed: rules known before the fit, and what the fit then says of it."""
 
-import math
 from collections.abc import Mapping
 
 from drawthrough.judge.accuracy import PRESSURES, accuracy_of
@@ -10,6 +9,7 @@ from drawthrough.judge.heat import POINTS_AGREE, apart, zero_of
 from drawthrough.judge.joint import Joint
 from drawthrough.judge.judgement import ReadingStanding, Reason, Standing
 from drawthrough.judge.priors import Priors
+from drawthrough.judge.recheck import UNCHECKED, Accused, Checked, checked
 from drawthrough.judge.rules import reason, standing_of, worse
 from drawthrough.judge.sift import workable
 from drawthrough.judge.unknowns import touched
@@ -18,8 +18,6 @@ from drawthrough.physics.atmosphere import standard_pressure
 from drawthrough.visit.state import Reading, Run, Visit
 from drawthrough.vocabulary import quantity_of
 
-SUSPECT = 3.29  # standardised residual beyond which one reading in a thousand would lie by chance
-UNCHECKED = 0.05  # redundancy below which nothing checks a reading
 _IGNORED = 0.3  # weight below which the fit has let a reading go
 _COLD_OUTDOORS = 285.928  # 55 F
 CHARGE = ("gauge_pressure", "temperature")
@@ -79,7 +77,12 @@ def _no_such_air(visit: Visit, run: Run, reading: Reading) -> bool:
 
 
 def readings_of(
-    visit: Visit, worked: Visit, joint: Joint | None, priors: Priors, place: Mapping[str, tuple[int, ...]]
+    visit: Visit,
+    worked: Visit,
+    joint: Joint | None,
+    priors: Priors,
+    place: Mapping[str, tuple[int, ...]],
+    found: Checked | None = None,
 ) -> tuple[ReadingStanding, ...]:
     """Return the standing of every reading of a visit.
 
@@ -95,21 +98,27 @@ def readings_of(
         What was believed beforehand.
     place : mapping of str to tuple of int
         By run: where each reading of the fit stands in the visit.
+    found : Checked, optional
+        What the readings say of each other, where that was worked out already.
     """
-    fitted: dict[tuple[str, int], Fitted] = {}
-    if joint is not None:
-        for source, result in zip(joint.model.sources, joint.solution.fitted, strict=True):
-            for index in source.readings:
-                fitted[source.run, place[source.run][index]] = result
+    found = found or checked(worked, joint, priors)
+    entered = _weights(joint)
     inside = {run.id: run for run in worked.run}
     standings = []
     for run in visit.run:
         for index, reading in enumerate(run.reading):
             standing, reasons = rules_for(worked, inside[run.id], reading, priors)
-            fit: Fitted | None = fitted.get((run.id, index))
+            key = (run.id, place[run.id].index(index)) if index in place[run.id] else (run.id, -1)
+            fit = found.fitted.get(key)
+            accused = found.accused.get(key)
             own = reading.what in PRESSURES and fit is not None
-            if fit is not None:
-                standing = _by_fit(fit, standing, reasons)
+            if accused is not None:
+                reasons.append(_why(accused, fit, len(accused.among)))
+                let_go = entered.get(key, 0.0) < _IGNORED
+                standing = worse(standing, "set aside" if let_go else "in doubt")
+            elif fit is not None and fit.redundancy < UNCHECKED and fit.weight >= _IGNORED:
+                # What is left over of such a reading is rounding of the fit, and its share of nearly nothing.
+                reasons.append(reason("nothing checks it"))
             standings.append(
                 ReadingStanding(
                     run=run.id,
@@ -121,7 +130,7 @@ def readings_of(
                     typed=reading.typed,
                     standing=standing,
                     reasons=tuple(reasons),
-                    used=fit is not None,
+                    used=key in entered,
                     unit=quantity_of(reading.what).unit,
                     value=reading.value,
                     # A rise is made of several readings: what is expected of it is not what is expected of each.
@@ -129,21 +138,31 @@ def readings_of(
                     expected_sd=fit.sd_without if fit is not None and own and fit.redundancy > 1e-6 else None,
                     redundancy=fit.redundancy if fit is not None else None,
                     standardised=fit.standardised if fit is not None else None,
-                    smallest_detectable=(
-                        fit.smallest_detectable if fit is not None and math.isfinite(fit.smallest_detectable) else None
-                    ),
+                    smallest_detectable=found.detectable.get(key),
                 )
             )
     return tuple(standings)
 
 
-def _by_fit(fit: Fitted, standing: Standing, reasons: list[Reason]) -> Standing:
-    if fit.redundancy < UNCHECKED and fit.weight >= _IGNORED:
-        # What is left over of such a reading is rounding of the fit, and its share of nearly nothing: no contradiction.
-        # One that the fit let go is another matter: it took what checks it along.
-        reasons.append(reason("nothing checks it"))
-        return standing
-    if abs(fit.standardised) > SUSPECT:
-        reasons.append(reason("contradicts the others", standardised=fit.standardised, expected=fit.expected_without))
-        return worse(standing, "set aside" if fit.weight < _IGNORED else "in doubt")
-    return standing
+def _weights(joint: Joint | None) -> dict[tuple[str, int], float]:
+    """Return by reading how much weight the fit left it."""
+    if joint is None:
+        return {}
+    return {
+        (source.run, index): fitted.weight
+        for source, fitted in zip(joint.model.sources, joint.solution.fitted, strict=True)
+        for index in source.readings
+    }
+
+
+def _why(accused: Accused, fit: Fitted | None, among: int) -> Reason:
+    """Return why a reading is accused: by the slip that would explain it, or only by how far out it lies."""
+    figures = {} if fit is None else {"standardised": fit.standardised, "expected": fit.expected_without}
+    kind = accused.kind
+    if kind is None or kind.kind == "otherwise":
+        return reason("contradicts the others", **figures)
+    figures["probability"] = accused.probability
+    names = {"slip": kind.kind, **({"hole": kind.at} if kind.at else {})}
+    if kind.value is not None:
+        figures["meant"] = kind.value
+    return reason("looks like a slip", names, **figures)

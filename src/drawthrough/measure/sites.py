@@ -10,7 +10,7 @@ from drawthrough.measure.dense import cholesky, inverse_factor
 # Student-t noise of 4 degrees of freedom as a mixture of normals: precision factors drawn from Gamma(2, rate 2).
 # The trapezium rule in the logarithm of the factor converges geometrically; 19 nodes hold the moments to 1e-4.
 _STEP = 0.5
-_NODES = tuple(
+NODES = tuple(
     (0.5 / math.exp(t), 4.0 * math.exp(2 * t - 2 * math.exp(t)) * _STEP) for t in (k * _STEP for k in range(-14, 5))
 )
 REDUNDANCY_FLOOR = 1e-9  # of the precision that the others give a reading, over its own: below it is none
@@ -41,7 +41,7 @@ def _match(distance: float, sd: float, cavity_precision: float) -> tuple[float, 
     """
     variance = sd * sd
     total = first = second = 0.0
-    for spread, weight in _NODES:
+    for spread, weight in NODES:
         tau = variance * spread
         shrink = 1.0 / (1.0 + tau * cavity_precision)
         z = weight * math.sqrt(shrink) * math.exp(-0.5 * distance * distance * cavity_precision * shrink)
