@@ -47,6 +47,7 @@ class Truth(NamedTuple):
     cell: tuple[str, str, str]  # motor, instruments, readings
     wheel_ratio: float  # as found over as left: s less what the speed differs from a clean blower's at that point
     flows: dict[str, float]  # mass flow through the blower of each run, by its id [kg/s]
+    points: dict[str, float]  # how far the air at the two supply points truly lies apart, by its id [K]
 
 
 def simulated(
@@ -102,6 +103,7 @@ def simulated(
         cell=(motor, instruments, readings),
         wheel_ratio=_wheel(built, mains[0]) / _wheel(built, mains[1]),
         flows=flows,
+        points={run.id: abs(true.near.dry_bulb - true.far.dry_bulb) for side in written for run, true in side},
     )  # fmt: skip
 
 

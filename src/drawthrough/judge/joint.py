@@ -39,11 +39,11 @@ class Derived(NamedTuple):
 class Joint:
     """The solved joint model of one visit."""
 
-    def __init__(self, model: Model) -> None:
+    def __init__(self, model: Model, *, patient: bool = True) -> None:
         self.model = model
         unknowns = model.unknowns
         self.solution: Solution = solve(
-            unknowns.names, unknowns.mean, unknowns.sd, model.observations, model.predict, model.start
+            unknowns.names, unknowns.mean, unknowns.sd, model.observations, model.predict, model.start, patient
         )
         self.mean = list(self.solution.mean)
         self.rows: list[Row] = model.predict(self.mean)

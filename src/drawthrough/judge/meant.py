@@ -61,6 +61,18 @@ def typed_of(visit: Visit, reading: Reading) -> Typed | None:
     return Typed(number, digits, len(digits.partition(".")[2]), shown, found.factor, found.offset)
 
 
+def written(visit: Visit, reading: Reading, value: float) -> str:
+    """Return a value as the hand would have written it: in the unit of the reading, suction as it was typed."""
+    typed = typed_of(visit, reading)
+    if typed is None:
+        return ""
+    number = (value - typed.offset) / typed.factor
+    if not typed.offset and not reading.typed.lstrip().startswith(("-", "−")) and reading.value < 0.0:
+        number = -number
+    unit = units.split(reading.typed)[1]
+    return f"{number:.4g} {unit}".strip()
+
+
 def _fits(digits: Digits, typed: Typed, shift: int) -> float:
     """Return how likely so many decimals are where the slip has moved them by `shift`."""
     if typed.shown is None:

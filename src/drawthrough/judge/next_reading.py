@@ -75,7 +75,7 @@ def next_readings(
 def _again(readings: tuple[ReadingStanding, ...]) -> Iterator[NextReading]:
     """Yield the readings that the others contradict: nothing else is worth more than to read them again."""
     for standing in readings:
-        if any(reason.code == "contradicts the others" for reason in standing.reasons):
+        if any(reason.code in ("contradicts the others", "looks like a slip") for reason in standing.reasons):
             code = f"again: {standing.what} {standing.at} in {standing.run}"
             yield NextReading(code=code, when=standing.when, settles=(standing.what,), minutes=1.0)
 

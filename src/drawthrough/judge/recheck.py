@@ -22,6 +22,7 @@ from drawthrough.visit.state import Reading, Run, Visit
 UNCHECKED = 0.05  # redundancy below which nothing checks a reading
 _NO_FIT = 20.0  # by how much a fit that there is explains more than none at all, as a logarithm (judgement)
 _ROUNDS = 2  # slips that are looked for one after the other
+_EXPECTED = 0.05  # probability of lying further out, from which a reading is what the others expect (judgement)
 _SAME = 0.25  # of the likeliest: from this share on another reading explains it as well (judgement)
 
 Key = tuple[str, int]  # run, index
@@ -79,9 +80,18 @@ def checked(visit: Visit, joint: Joint | None, priors: Priors, table: Slips | No
         chosen = _chosen(likely, table)
         if not chosen:
             break
-        accused.update(chosen)
-        mended = _mended(mended, found, chosen, table)
-        fit = fitted_to(mended, priors)
+        apart = _mended(mended, found, chosen, table)
+        other = fitted_to(apart, priors)
+        # What the fit without a reading expects as it was typed is no slip.
+        known = _by_reading(visit, other, priors)
+        kept = {key: one for key, one in chosen.items() if key not in known or _tail(known[key]) < _EXPECTED}
+        if sum(one.probability for one in kept.values()) < table.told.accused:
+            break
+        if len(kept) < len(chosen):
+            apart = _mended(mended, found, kept, table)
+            other = fitted_to(apart, priors)
+        accused.update(kept)
+        mended, fit = apart, other
     fitted = _by_reading(visit, fit, priors) if accused else _plainly(fit)
     for key in _far_out(fitted, table):
         if key not in accused:
@@ -103,11 +113,17 @@ def _detectable(visit: Visit, fitted: Mapping[Key, Fitted], table: Slips) -> dic
     return found
 
 
-def fitted_to(visit: Visit, priors: Priors) -> Joint | None:
-    """Return the fit of a visit, or None where there is none."""
+def fitted_to(visit: Visit, priors: Priors, like: Joint | None = None) -> Joint | None:
+    """Return the fit of a visit, or None where there is none; `like` tells where to begin."""
     try:
         model = build(visit, priors)
-        return Joint(model) if any(source.readings for source in model.sources) else None
+        if not any(source.readings for source in model.sources):
+            return None
+        if like is not None:
+            known = dict(zip(like.model.unknowns.names, like.mean, strict=True))
+            start = [known.get(name, s) for name, s in zip(model.unknowns.names, model.start, strict=True)]
+            model = model._replace(start=start)
+        return Joint(model, patient=False)
     except (DrawthroughError, ArithmeticError, ValueError):  # a number as meant can be one that no model takes
         return None
 
@@ -140,6 +156,13 @@ def _asked(visit: Visit, joint: Joint | None, priors: Priors, table: Slips, foun
         explained = [(one, evidence(fit)) for one, fit in fits if fit is not None]
         best = max((value for _, value in explained), default=0.0)
         return [_with_odds(one, value - best + _NO_FIT) for one, value in explained]
+    base = joint
+    best_fit = max((fit for _, fit in fits if fit is not None), key=lambda fit: gained(base, fit), default=None)
+    # Readings that contradict each other leave more than one peak. The fit with a reading let go can have found a
+    # higher one, at which that reading fits as well: begun from there, the fit of all readings must not be worse.
+    again = fitted_to(visit, priors, best_fit) if best_fit is not None else None
+    if again is not None and gained(joint, again) > 0.0:
+        joint = again
     asked = {id(one): _with_odds(one, gained(joint, fit)) for one, fit in fits if fit is not None}
     dropped = {id(one) for one, fit in fits if fit is None}
     return [asked.get(id(one), one) for one in found if id(one) not in dropped]
@@ -254,12 +277,15 @@ def _as_typed(fitted: Fitted, own: Observation) -> Fitted:
 
 def _far_out(fitted: dict[Key, Fitted], table: Slips) -> list[Key]:
     """Return the readings that lie further out than chance would have any of them in so many visits."""
-    checks = [fit for fit in fitted.values() if fit.redundancy >= UNCHECKED]
-    level = table.told.alarms / max(len({fit.label for fit in checks}), 1)
+    level = table.told.alarms / max(len({fit.label for fit in fitted.values()}), 1)
     return [
         key
         for key, fit in fitted.items()
         if fit.redundancy > 1e-6
         and (fit.redundancy >= UNCHECKED or abs(fit.standardised) > SMALLEST_DETECTABLE)
-        and Law(fit.expected_without, fit.sd, fit.sd_without).tail(fit.value) < level
+        and _tail(fit) < level
     ]
+
+
+def _tail(fit: Fitted) -> float:
+    return Law(fit.expected_without, fit.sd, fit.sd_without).tail(fit.value)

@@ -1,13 +1,15 @@
 """Whether each reading can be believed: rules known before the fit, and what the fit then says of it."""
 
+import math
 from collections.abc import Mapping
 
-from drawthrough.judge.accuracy import PRESSURES, accuracy_of
+from drawthrough.judge.accuracy import PRESSURES, accuracy_of, noise_of
 from drawthrough.judge.air import HUMIDITY, mean_reading, water
 from drawthrough.judge.electrical import elements_finding, strip_reason
 from drawthrough.judge.heat import POINTS_AGREE, apart, zero_of
-from drawthrough.judge.joint import Joint
+from drawthrough.judge.joint import COVERAGE, Joint
 from drawthrough.judge.judgement import ReadingStanding, Reason, Standing
+from drawthrough.judge.meant import written
 from drawthrough.judge.priors import Priors
 from drawthrough.judge.recheck import UNCHECKED, Accused, Checked, checked
 from drawthrough.judge.rules import reason, standing_of, worse
@@ -55,8 +57,10 @@ def rules_for(visit: Visit, run: Run, reading: Reading, priors: Priors) -> tuple
             say(elements.code, **elements.figures)
     if run.mode == "strips" and heat:
         distance = apart(run)
-        if distance is not None and distance > POINTS_AGREE:
-            say("supply points disagree", apart=distance)
+        if distance is not None:
+            probes = _probes_apart(visit, run, priors)
+            if distance > POINTS_AGREE + probes:
+                say("supply points disagree", apart=distance, probes=probes)
         if zero_of(visit, run, priors) is None:
             # After a rinse or a sealing the air that enters and the water that leaves are no longer the same.
             say("no zero", "in doubt" if touched(visit, "coil", "seams", "cabinet") else None)
@@ -67,6 +71,23 @@ def rules_for(visit: Visit, run: Run, reading: Reading, priors: Priors) -> tuple
         elif outdoor < _COLD_OUTDOORS:
             say("too cold outdoors", outdoor=outdoor)
     return standing, reasons
+
+
+def _probes_apart(visit: Visit, run: Run, priors: Priors) -> float:
+    """Return by how much the probes of two supply points may differ in the same air, by their data sheets, 95 % [K].
+
+    One probe carried from point to point has the same offset at both.
+    """
+    variance = 0.0
+    offsets: dict[str, float] = {}
+    for place in ("supply", "supply far"):
+        taken = [r for r in run.reading if (r.what, r.at) == ("dry_bulb", place)]
+        variance += sum(noise_of(visit, r, priors) ** 2 for r in taken) / len(taken) ** 2
+        accuracy = accuracy_of(visit, taken[0], priors.shared_variance)
+        offsets[accuracy.key] = accuracy.offset()
+    if len(offsets) > 1:
+        variance += sum(offset**2 for offset in offsets.values())
+    return COVERAGE * math.sqrt(variance)
 
 
 def _no_such_air(visit: Visit, run: Run, reading: Reading) -> bool:
@@ -113,7 +134,7 @@ def readings_of(
             accused = found.accused.get(key)
             own = reading.what in PRESSURES and fit is not None
             if accused is not None:
-                reasons.append(_why(accused, fit, len(accused.among)))
+                reasons.append(_why(visit, reading, accused, fit))
                 let_go = entered.get(key, 0.0) < _IGNORED
                 standing = worse(standing, "set aside" if let_go else "in doubt")
             elif fit is not None and fit.redundancy < UNCHECKED and fit.weight >= _IGNORED:
@@ -155,14 +176,20 @@ def _weights(joint: Joint | None) -> dict[tuple[str, int], float]:
     }
 
 
-def _why(accused: Accused, fit: Fitted | None, among: int) -> Reason:
+def _why(visit: Visit, reading: Reading, accused: Accused, fit: Fitted | None) -> Reason:
     """Return why a reading is accused: by the slip that would explain it, or only by how far out it lies."""
     figures = {} if fit is None else {"standardised": fit.standardised, "expected": fit.expected_without}
+    names = {"count": str(len(accused.among))} if len(accused.among) > 1 else {}
     kind = accused.kind
     if kind is None or kind.kind == "otherwise":
-        return reason("contradicts the others", **figures)
+        return reason("contradicts the others", names, **figures)
+    names["slip"] = kind.kind
     figures["probability"] = accused.probability
-    names = {"slip": kind.kind, **({"hole": kind.at} if kind.at else {})}
+    if kind.at:
+        names["hole"] = kind.at
     if kind.value is not None:
         figures["meant"] = kind.value
+        meant = written(visit, reading, kind.value)
+        if meant:
+            names["meant"] = meant
     return reason("looks like a slip", names, **figures)

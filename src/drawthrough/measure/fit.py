@@ -13,7 +13,7 @@ from typing import NamedTuple
 from drawthrough.errors import Unresolvable
 from drawthrough.measure import dense
 from drawthrough.measure.dense import backward, cholesky, forward
-from drawthrough.measure.sites import REDUNDANCY_FLOOR, Observation, Row, Sites
+from drawthrough.measure.sites import MOST_LESSONS, REDUNDANCY_FLOOR, Observation, Row, Sites
 
 SMALLEST_DETECTABLE = 4.13  # non-centrality for a false alarm of 0.1 % and a power of 80 % (Baarda)
 _STILL = 1e-3  # a step below this, in standard deviations of the priors, is none
@@ -22,6 +22,7 @@ _NO_GAIN = 1e-3  # a fall of the misfit (a sum of squares) below this is none
 _NEAR = 0.1  # a step below this leaves the model nearly linear
 _LARGEST = 2.0  # step of any unknown, in standard deviations of its prior, beyond which the model bends too much
 _MOST_STEPS = 100
+_FEW_LESSONS = 2  # of a fit that is not to take long
 _MOST_TRIES = 20  # steps granted to a trial without one reading: the right one needs few
 
 Predict = Callable[[list[float]], list[Row]]
@@ -65,6 +66,7 @@ def solve(
     observations: Sequence[Observation],
     predict: Predict,
     start: Sequence[float] | None = None,
+    patient: bool = True,
 ) -> Solution:
     """Return the Gaussian that stands for the posterior of a small non-linear model.
 
@@ -81,6 +83,9 @@ def solve(
         (ascending), and its derivatives by them.
     start : sequence of float, optional
         Where to begin; the prior means if not given.
+    patient : bool
+        Whether each reading is let go in turn where all of them together do not settle, and whether the readings take
+        the time to find their weights; without it the answer is rougher where they contradict each other, and quicker.
 
     Returns
     -------
@@ -114,8 +119,10 @@ def solve(
     approach = _Approach(names, prior_mean, prior_sd, observations, predict)
     begin = list(prior_mean if start is None else start)
     try:
-        return approach.run(begin, Sites(observations))
+        return approach.run(begin, Sites(observations, MOST_LESSONS if patient else _FEW_LESSONS))
     except Unresolvable:
+        if not patient:
+            raise
         # One gross error can drag the first steps to where nothing fits. Let each reading go in turn, and begin again
         # from where the others agree best: there the heavy tails decide which of them was wrong.
         found = approach.without_one(begin)

@@ -10,7 +10,7 @@ from drawthrough.measure.dense import cholesky, inverse_factor
 # Student-t noise of 4 degrees of freedom as a mixture of normals: precision factors drawn from Gamma(2, rate 2).
 # The trapezium rule in the logarithm of the factor converges geometrically; 19 nodes hold the moments to 1e-4.
 _STEP = 0.5
-NODES = tuple(
+_NODES = tuple(
     (0.5 / math.exp(t), 4.0 * math.exp(2 * t - 2 * math.exp(t)) * _STEP) for t in (k * _STEP for k in range(-14, 5))
 )
 REDUNDANCY_FLOOR = 1e-9  # of the precision that the others give a reading, over its own: below it is none
@@ -18,7 +18,7 @@ _MOST_SWEEPS = 25
 _LEARNED = 1e-2  # a change of a site's precision below this is none
 # Two readings that contradict each other, with nothing to judge between them, make two peaks: no single Gaussian can
 # settle on both. After this many lessons the sites keep what they have learned, and `settled` says so.
-_MOST_LESSONS = 8
+MOST_LESSONS = 8
 _DEAF = 1e-3  # smallest precision of a site, over that of a normal with the same standard deviation
 
 
@@ -41,7 +41,7 @@ def _match(distance: float, sd: float, cavity_precision: float) -> tuple[float, 
     """
     variance = sd * sd
     total = first = second = 0.0
-    for spread, weight in NODES:
+    for spread, weight in _NODES:
         tau = variance * spread
         shrink = 1.0 / (1.0 + tau * cavity_precision)
         z = weight * math.sqrt(shrink) * math.exp(-0.5 * distance * distance * cavity_precision * shrink)
@@ -58,13 +58,13 @@ def _match(distance: float, sd: float, cavity_precision: float) -> tuple[float, 
 class Sites:
     """The Gaussians that stand for the readings: mean and precision of each, refined by expectation propagation."""
 
-    def __init__(self, observations: Sequence[Observation]) -> None:
+    def __init__(self, observations: Sequence[Observation], lessons: int = MOST_LESSONS) -> None:
         self.observations = observations
         self.mean = [o.value for o in observations]
         self.precision = [1.0 / (o.sd * o.sd) for o in observations]
         self.heavy = any(o.heavy for o in observations)
         self.agreed = True
-        self._lessons = 0
+        self._lessons, self._most = 0, lessons
 
     def let_go(self, k: int) -> None:
         """Take a reading's weight away; it may come back when the sites learn."""
@@ -80,7 +80,7 @@ class Sites:
         and its mean.
         """
         self._lessons += 1
-        if self._lessons > _MOST_LESSONS:
+        if self._lessons > self._most:
             self.agreed = False
             return True
         size = len(prior_sd)

@@ -13,7 +13,7 @@ from drawthrough.report.words import reading_to_take
 from drawthrough.report.words_causes import named
 
 _NAMED = 4  # readings of one group that are named; the others are counted
-_AGAINST = "contradicts the others"
+_AGAINST = ("contradicts the others", "looks like a slip")
 
 
 def told(judgement: Judgement, width: int, *, voice: Voice = ENGLISH) -> Iterator[str]:
@@ -79,7 +79,7 @@ def called(reading: ReadingStanding, voice: Voice = ENGLISH) -> str:
 def _expected(reading: ReadingStanding, voice: Voice) -> str:
     if reading.unit != "Pa" or reading.expected is None or not reading.expected_sd:
         return ""
-    if all(reason.code != _AGAINST for reason in reading.reasons):
+    if all(reason.code not in _AGAINST for reason in reading.reasons):
         return ""
     # Suction may have been typed without its minus: what is expected is told the same way.
     turned = reading.value is not None and reading.value < 0.0 and not reading.typed.lstrip().startswith(("-", "−"))

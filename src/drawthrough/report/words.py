@@ -91,7 +91,8 @@ WORDS: dict[str, Words] = {
     "door off": Words(clause="read with a door off, which lets air past the path that is measured"),
     "something else heats": Words(clause="something else heated the air, which volts times amps do not count"),
     "supply points disagree": Words(
-        clause="two supply points lie {apart:dF unit} apart and should agree within {=1:dF unit}"
+        clause="two supply points lie {apart:dF unit} apart and should agree within {=1:dF unit}[; their probes may "
+        "differ by {probes:dF unit}]"
     ),
     "no zero": Words(clause="no zero with the strips off, so leaks and evaporation stay in the rise"),
     "no such air": Words(clause="no air at its dry bulb could read so"),
@@ -99,7 +100,13 @@ WORDS: dict[str, Words] = {
         clause="no outdoor temperature was read, and charge readings need {=55:F unit} outdoors"
     ),
     "too cold outdoors": Words(clause="{outdoor:F unit} outdoors, and charge readings need {=55:F unit}"),
-    "contradicts the others": Words(clause="contradicts the other readings"),
+    "contradicts the others": Words(
+        clause="contradicts the other readings[, or one of {count} does]"
+    ),
+    "looks like a slip": Words(
+        clause="looks like a slip of the hand ({slip}[: {hole}])[; {meant} would fit]"
+        "[; one of {count} readings is wrong, and nothing tells which]"
+    ),
     "nothing checks it": Words(clause="nothing checks it: no other reading would show an error in it"),
     # --- why the static moved ---
     "more air meets the same ducts": Words(

@@ -1,7 +1,7 @@
 """How a hand goes wrong at a number: kinds with their rates, and what else on the sheet a number is held against."""
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import cache
 from importlib.resources import files
 from typing import Any, Literal, NamedTuple
@@ -159,3 +159,8 @@ def _difference(what: str, told: str | float) -> float:
         return told
     dimension = vocabulary.quantity_of(what).dimension
     return units.parse(told, "temperature_difference" if dimension == "temperature" else dimension)
+
+
+def messages() -> Iterator[str]:
+    """Yield what the kinds of slips are called."""
+    yield from slips().slip
