@@ -132,6 +132,7 @@ class Errors(NamedTuple):
     detected: Count  # of those to be detected: the reading itself is in doubt or set aside for what it says
     named: Count  # of those to be detected: it is among at most three that are accused
     elsewhere: int  # of those to be detected: only other readings are accused
+    besides: Count  # of all others, unchecked and small ones: detected all the same
 
 
 def errors(visits: Iterable[Judged]) -> Errors:
@@ -139,6 +140,7 @@ def errors(visits: Iterable[Judged]) -> Errors:
     planted = [visit.planted for visit in visits if visit.planted is not None]
     sized = [(p, p.size) for p in planted if p.size is not None]
     large = [p for p, size in sized if size > DETECTABLE]
+    others = [p for p in planted if p.size is None or p.size <= DETECTABLE]
     return Errors(
         planted=len(planted),
         unchecked=len(planted) - len(sized),
@@ -146,10 +148,14 @@ def errors(visits: Iterable[Judged]) -> Errors:
         detected=counted(p.detected for p in large),
         named=counted(p.named for p in large),
         elsewhere=sum(p.anything and not p.detected for p in large),
+        besides=counted(p.detected for p in others),
     )
 
 
-def false_alarms(visits: Iterable[Judged], reason: str | None = None) -> Count:
-    """Return how many visits without a gross error have a reading accused, for one reason or for any."""
-    seen = [visit.accused for visit in clean_of_blunders(visits) if not visit.refused]
+def false_alarms(visits: Iterable[Judged], reason: str | None = None, *, excused: bool = False) -> Count:
+    """Return how many visits without a gross error have a reading accused, for one reason or for any.
+
+    With `excused`, a reason that is true of the house does not count.
+    """
+    seen = [v.accused - v.excused if excused else v.accused for v in clean_of_blunders(visits) if not v.refused]
     return counted(bool(accused) if reason is None else reason in accused for accused in seen)

@@ -8,6 +8,7 @@ import msgspec
 
 from drawthrough.errors import DrawthroughError
 from drawthrough.judge.engine import judge
+from drawthrough.judge.heat import POINTS_AGREE
 from drawthrough.judge.judgement import Judgement, ReadingStanding, Result
 from drawthrough.visit.state import Visit
 from tests.calibration import rules_of_thumb
@@ -25,7 +26,8 @@ QUANTITIES = {
 }
 # Reasons that accuse a reading. All others speak of how it was taken, and say nothing against its digits.
 BY_DIGITS = ("contradicts the others", "looks like a slip", "no such air", "beyond what can be worked with")
-ACCUSES = (*BY_DIGITS, "supply points disagree", "strip power does not fit the kit")
+APART = "supply points disagree"
+ACCUSES = (*BY_DIGITS, APART, "strip power does not fit the kit")
 UNCHECKED = "nothing checks it"
 CONTRADICT = "readings contradict each other"
 NO_CHANGE = "interval holds no change"
@@ -74,6 +76,7 @@ class Judged(NamedTuple):
     left: frozenset[str]
     given: dict[str, Given]
     accused: frozenset[str]  # why any reading is accused; empty: none is
+    excused: frozenset[str]  # those of these reasons that are true of the house, and no false alarm
     readings: int
     unchecked: int  # readings in the fit that nothing checks, and say so
     unused: int  # readings that do not enter the fit
@@ -101,6 +104,7 @@ def judged(simulate: Simulate, seed: int, gross: bool) -> Judged:
         left=truth.left,
         given=_given(said, truth) if said is not None else {},
         accused=_reasons(said) if said is not None else frozenset(),
+        excused=_excused(said, truth) if said is not None else frozenset(),
         readings=len(readings),
         unchecked=sum(any(r.code == UNCHECKED for r in reading.reasons) for reading in readings),
         unused=sum(not reading.used for reading in readings),
@@ -145,6 +149,13 @@ def _reasons(said: Judgement) -> frozenset[str]:
     """Return why any reading is accused."""
     contradict = any(finding.code == CONTRADICT for finding in said.findings)
     return frozenset({CONTRADICT} if contradict else ()).union(*(_against(r) for r in said.readings))
+
+
+def _excused(said: Judgement, truth: Truth) -> frozenset[str]:
+    """Return the reasons that are true: supply points that disagree where the air at them truly does, every time."""
+    runs = {r.run for r in said.readings if APART in _against(r)}
+    apart = bool(runs) and all(truth.points[run] > POINTS_AGREE for run in runs)
+    return frozenset({APART} if apart else ())
 
 
 def _count(said: Judgement) -> int:

@@ -46,42 +46,46 @@ class Beside(NamedTuple):
         return self.check.spread * (abs(value) if self.check.ratio else 1.0)
 
 
-def beside_of(visit: Visit, run: Run, index: int, table: Slips) -> Iterator[Beside]:
-    """Yield everything that a reading is held against."""
+def beside_of(known: Visit, run: Run, index: int, table: Slips) -> Iterator[Beside]:
+    """Yield everything that a reading is held against, out of what is known of the visit."""
     reading = run.reading[index]
     for check in table.check.get(reading.what, ()):
         if (check.at and check.at != reading.at) or (check.mode and check.mode != run.mode):
             continue
-        figure = _figure(visit, run, reading, check)
+        figure = _figure(known, run, reading, check)
         if figure is not None and (figure != 0.0 or not check.ratio):
             yield Beside(check, figure)
 
 
-def _figure(visit: Visit, run: Run, reading: Reading, check: Check) -> float | None:
-    system = visit.system
+def _figure(known: Visit, run: Run, reading: Reading, check: Check) -> float | None:
+    system = known.system
     if check.beside == "ordinary":
         return check.middle
     if check.beside == "return":
-        return mean_reading(run, "dry_bulb", "return")
+        return mean_reading(_same(known, run), "dry_bulb", "return")
     if check.beside == "other point":
-        return mean_reading(run, reading.what, _OTHER_POINT[reading.at])
+        return mean_reading(_same(known, run), reading.what, _OTHER_POINT[reading.at])
     if check.beside == "rated":
         return system.volts_rated or (system.strips.volts if system.strips is not None else None)
     if check.beside == "printed":
         if reading.what == "capacitance":
             return system.capacitor.capacitance if system.capacitor is not None else None
-        volts = mean_reading(run, "volts", "strips")
+        volts = mean_reading(_same(known, run), "volts", "strips")
         if system.strips is None or not volts:
             return None
         return system.strips.power * volts / system.strips.volts**2
     others = [
         other.value
-        for run_beside in visit.run
+        for run_beside in known.run
         if run_beside.id != run.id and _alike(run, run_beside, reading)
         for other in run_beside.reading
         if (other.what, other.at, other.against) == (reading.what, reading.at, reading.against)
     ]
     return median(others) if others else None
+
+
+def _same(known: Visit, run: Run) -> Run:
+    return next(one for one in known.run if one.id == run.id)
 
 
 def _alike(run: Run, other: Run, reading: Reading) -> bool:

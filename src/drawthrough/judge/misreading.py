@@ -126,14 +126,18 @@ def probable(found: Iterable[Suspicion]) -> tuple[Misreading, ...]:
     return tuple(sorted(made, key=lambda one: -one.odds))
 
 
-def suspicions(visit: Visit, joint: Joint | None, table: Slips) -> list[Suspicion]:
-    """Return every hypothesis of one slip with its odds, by one fit and by all else on the sheet."""
+def suspicions(visit: Visit, joint: Joint | None, table: Slips, known: Visit | None = None) -> list[Suspicion]:
+    """Return every hypothesis of one slip with its odds, by one fit and by all else on the sheet.
+
+    `known` is the visit without what is already known to be wrong, where anything is.
+    """
+    known = known or visit
     pressures, rises = _fitted(visit, joint)
     found: list[Suspicion] = []
     for run in visit.run:
         laws = {k: law for (name, k), law in pressures.items() if name == run.id}
         for index, reading in enumerate(run.reading):
-            beside = list(beside_of(visit, run, index, table))
+            beside = list(beside_of(known, run, index, table))
             firm = sorted((b for b in beside if not b.check.guess), key=lambda b: b.spread(reading.value))
             vague = [b for b in beside if b.check.guess]
             rise = next((r for r in rises if (run.id, index) in r.moves), None)
@@ -142,7 +146,7 @@ def suspicions(visit: Visit, joint: Joint | None, table: Slips) -> list[Suspicio
             for meant in meant_of(visit, run, index, table):
                 fit = _by_fit(run, index, meant, law and law[0], laws, rise)
                 others = _by_others(firm, reading.value, meant)
-                guess = meant.odds + _by_guess(visit, run, vague, reading, meant, table)
+                guess = meant.odds + _by_guess(known, run, vague, reading, meant, table)
                 odds = min(meant.odds + fit + others, _HIGHEST)
                 found.append(Suspicion(run.id, index, meant, odds, guess, others, fits))
             share = rise.moves[run.id, index] if rise is not None else 0.0
@@ -233,12 +237,12 @@ def _by_others(firm: list[Beside], typed: float, meant: Meant) -> float:
     return sum(b.log(meant.value) - b.log(typed) for b in firm)
 
 
-def _by_guess(visit: Visit, run: Run, vague: list[Beside], reading: Reading, meant: Meant, table: Slips) -> float:
+def _by_guess(known: Visit, run: Run, vague: list[Beside], reading: Reading, meant: Meant, table: Slips) -> float:
     if not vague:
         return 0.0
     if meant.other is None:
         return _by_others(vague, reading.value, meant)
-    there = [b for b in beside_of(visit, run, meant.other, table) if b.check.guess]
+    there = [b for b in beside_of(known, run, meant.other, table) if b.check.guess]
     if not there:
         return 0.0
     gain = sum(b.log(reading.value) for b in there) - sum(b.log(reading.value) for b in vague)

@@ -72,7 +72,11 @@ def checked(visit: Visit, joint: Joint | None, priors: Priors, table: Slips | No
     first: tuple[Misreading, ...] | None = None
     mended, fit = visit, joint
     for _ in range(_ROUNDS):
-        found = [one for one in suspicions(mended, fit, table) if not any(key in accused for key in one.wrong)]
+        found = [
+            one
+            for one in suspicions(mended, fit, table, _known(visit, accused))
+            if not any(key in accused for key in one.wrong)
+        ]
         if _suspect(found, fit, table):
             found = _asked(mended, fit, priors, table, found)
         likely = probable(found)
@@ -113,6 +117,16 @@ def _detectable(visit: Visit, fitted: Mapping[Key, Fitted], table: Slips) -> dic
     return found
 
 
+def _known(visit: Visit, accused: Iterable[Key]) -> Visit:
+    """Return a visit without the accused readings."""
+    aside = set(accused)
+    runs = tuple(
+        msgspec.structs.replace(run, reading=tuple(r for k, r in enumerate(run.reading) if (run.id, k) not in aside))
+        for run in visit.run
+    )
+    return msgspec.structs.replace(visit, run=runs) if aside else visit
+
+
 def fitted_to(visit: Visit, priors: Priors, like: Joint | None = None) -> Joint | None:
     """Return the fit of a visit, or None where there is none; `like` tells where to begin."""
     try:
@@ -148,9 +162,14 @@ def _asked(visit: Visit, joint: Joint | None, priors: Priors, table: Slips, foun
     for one in _in_turn(
         sorted(in_fit, key=lambda one: -one.odds), sorted(in_fit, key=lambda one: -max(one.guess, one.odds - 50.0))
     ):
-        if len(ranked) < tries and one not in ranked:
+        if len({_mend(other) for other in (*ranked, one)}) <= tries:
             ranked.append(one)
-    fits = [(one, fitted_to(_with(visit, one, table), priors)) for one in ranked]
+    # A zero left off after the point is also a point moved: one fit speaks for both.
+    known: dict[tuple[object, ...], Joint | None] = {}
+    for one in ranked:
+        if _mend(one) not in known:
+            known[_mend(one)] = fitted_to(_with(visit, one, table), priors)
+    fits = [(one, known[_mend(one)]) for one in in_fit if _mend(one) in known]
     if joint is None:
         # No fit at all to compare with: it is taken to explain less than the best of these by a fixed amount.
         explained = [(one, evidence(fit)) for one, fit in fits if fit is not None]
@@ -166,6 +185,13 @@ def _asked(visit: Visit, joint: Joint | None, priors: Priors, table: Slips, foun
     asked = {id(one): _with_odds(one, gained(joint, fit)) for one, fit in fits if fit is not None}
     dropped = {id(one) for one, fit in fits if fit is None}
     return [asked.get(id(one), one) for one in found if id(one) not in dropped]
+
+
+def _mend(one: Suspicion) -> tuple[object, ...]:
+    """Return what makes the mended visit of one hypothesis another one."""
+    meant = one.meant
+    changed = meant.kind in ("otherwise", "another hole", "two holes changed over")
+    return one.run, one.index, meant.kind if changed else f"{meant.value:.9g}", meant.at
 
 
 def _with_odds(one: Suspicion, gain: float) -> Suspicion:
