@@ -21,7 +21,11 @@ def given(error: float, half: float, truth: float = 1.2, stands: bool = True, no
 
 
 def visit(
-    seed: int, ratio: Given | None = None, planted: Planted | None = None, accused: tuple[str, ...] = ()
+    seed: int,
+    ratio: Given | None = None,
+    planted: Planted | None = None,
+    accused: tuple[str, ...] = (),
+    excused: tuple[str, ...] = (),
 ) -> Judged:
     """Return a visit that says no more than this."""
     return Judged(
@@ -33,6 +37,7 @@ def visit(
         left=frozenset(),
         given={} if ratio is None else {"airflow ratio": ratio},
         accused=frozenset(accused),
+        excused=frozenset(excused),
         readings=10,
         unchecked=1,
         unused=2,
@@ -99,3 +104,12 @@ def test_rules_of_thumb_at_their_limits() -> None:
     assert worked_by_static(NOTHING_READ, at) is None
     assert (dirty_by_split(at), dirty_by_split(left)) == (False, True)
     assert (dirty_by_table(at), dirty_by_table(left)) == (True, False)  # 1,050 cfm are 350 cfm per ton of 3 tons
+
+
+@pytest.mark.analytic
+def test_a_reason_that_is_true_of_the_house_is_no_false_alarm() -> None:
+    seen = [visit(0), visit(1, accused=("a",)), visit(2, accused=("b",), excused=("b",)), visit(3, accused=("a", "b"))]
+    assert figures.false_alarms(seen).hits == 3
+    assert figures.false_alarms(seen, excused=True).hits == 2
+    assert figures.false_alarms(seen, "b").hits == 2
+    assert figures.false_alarms(seen, "b", excused=True).hits == 1

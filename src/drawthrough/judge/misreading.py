@@ -152,12 +152,14 @@ def suspicions(visit: Visit, joint: Joint | None, table: Slips, known: Visit | N
             share = rise.moves[run.id, index] if rise is not None else 0.0
             apart = -sum(b.log(reading.value) - b.highest() for b in firm)
             other = _otherwise(reading, firm, law and law[0], rise, share, table)
+            if other is None and joint is None and fits:
+                other = 0.0
             if other is not None:
                 rate = math.log(table.slip["otherwise"].rate)
                 meant = Meant("otherwise", reading.value, rate)
                 guess = rate - sum(b.log(reading.value) - b.highest() for b in vague)
                 odds = min(rate + other + apart, _HIGHEST)
-                in_fit = law is not None or bool(share)
+                in_fit = law is not None or bool(share) or (joint is None and fits)
                 found.append(Suspicion(run.id, index, meant, odds, guess, apart if in_fit else 0.0, in_fit))
     return found
 
@@ -178,7 +180,11 @@ def _fitted(visit: Visit, joint: Joint | None) -> tuple[dict[tuple[str, int], tu
 
 
 def _shapes(run: Run, reading: Reading) -> bool:
-    """Does a reading belong to a rise that the fit would have, were it above zero?"""
+    """Would a reading enter the fit, had it settled, or were the rise that it belongs to above zero?"""
+    if reading.what in PRESSURES:
+        return reading.against is not None and run.doors_on
+    if run.mode == "strips" and reading.at == "strips":
+        return reading.what in _STRIPS
     if run.mode in ("strips", "zero", "gas"):
         return reading.what == "dry_bulb" and reading.at in (*_SUPPLY, "return")
     return False

@@ -87,7 +87,7 @@ def checked(visit: Visit, joint: Joint | None, priors: Priors, table: Slips | No
         apart = _mended(mended, found, chosen, table)
         other = fitted_to(apart, priors)
         # What the fit without a reading expects as it was typed is no slip.
-        known = _by_reading(visit, other, priors)
+        known = _by_reading(visit, other, priors, chosen)
         kept = {key: one for key, one in chosen.items() if key not in known or _tail(known[key]) < _EXPECTED}
         if sum(one.probability for one in kept.values()) < table.told.accused:
             break
@@ -96,9 +96,10 @@ def checked(visit: Visit, joint: Joint | None, priors: Priors, table: Slips | No
             other = fitted_to(apart, priors)
         accused.update(kept)
         mended, fit = apart, other
-    fitted = _by_reading(visit, fit, priors) if accused else _plainly(fit)
+    fitted = _by_reading(visit, fit, priors, accused)
+    spoken = {fitted[key].label for key in accused if key in fitted}  # a rise with one of these in it tells nothing
     for key in _far_out(fitted, table):
-        if key not in accused:
+        if key not in accused and fitted[key].label not in spoken:
             accused[key] = Accused(0.0, None, (key,))
     return Checked(first or (), accused, fitted, _detectable(visit, fitted, table), fit)
 
@@ -174,7 +175,8 @@ def _asked(visit: Visit, joint: Joint | None, priors: Priors, table: Slips, foun
         # No fit at all to compare with: it is taken to explain less than the best of these by a fixed amount.
         explained = [(one, evidence(fit)) for one, fit in fits if fit is not None]
         best = max((value for _, value in explained), default=0.0)
-        return [_with_odds(one, value - best + _NO_FIT) for one, value in explained]
+        outside = [one for one in found if not one.fits]
+        return [*outside, *(_with_odds(one, value - best + _NO_FIT) for one, value in explained)]
     base = joint
     best_fit = max((fit for _, fit in fits if fit is not None), key=lambda fit: gained(base, fit), default=None)
     # Readings that contradict each other leave more than one peak. The fit with a reading let go can have found a
@@ -261,30 +263,22 @@ def _mended(visit: Visit, found: list[Suspicion], chosen: Iterable[Key], table: 
     return visit
 
 
-def _by_reading(visit: Visit, joint: Joint | None, priors: Priors) -> dict[Key, Fitted]:
-    """Return what the others say of each reading as it was typed."""
-    found: dict[Key, Fitted] = {}
-    if joint is None:
-        return found
-    typed = {one.label: one for one in build(visit, priors).observations}
-    for source, fitted in zip(joint.model.sources, joint.solution.fitted, strict=True):
-        own = typed.get(fitted.label)
-        if own is not None and (own.value, own.sd) != (fitted.value, fitted.sd):
-            fitted = _as_typed(fitted, own)
-        for index in source.readings:
-            found[source.run, index] = fitted
-    return found
-
-
-def _plainly(joint: Joint | None) -> dict[Key, Fitted]:
-    """Return what the others say of each reading where none is accused."""
+def _by_reading(visit: Visit, joint: Joint | None, priors: Priors, accused: Iterable[Key]) -> dict[Key, Fitted]:
+    """Return what the others say of each reading, of the accused ones as they were typed."""
     if joint is None:
         return {}
-    return {
+    found = {
         (source.run, index): fitted
         for source, fitted in zip(joint.model.sources, joint.solution.fitted, strict=True)
         for index in source.readings
     }
+    aside = [key for key in accused if key in found]
+    typed = {one.label: one for one in build(visit, priors).observations} if aside else {}
+    for key in aside:
+        own = typed.get(found[key].label)
+        if own is not None:
+            found[key] = _as_typed(found[key], own)
+    return found
 
 
 def _as_typed(fitted: Fitted, own: Observation) -> Fitted:
