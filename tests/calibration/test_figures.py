@@ -89,7 +89,7 @@ def test_gross_errors_by_size() -> None:
         Planted("F for C", "dry_bulb", None, detected=False, named=False, anything=False),
     ]
     seen = figures.errors(visit(4, planted=one) for one in planted)
-    assert seen == (5, 1, 1, Count(2, 3), Count(1, 3), 1)
+    assert seen == (5, 1, 1, Count(2, 3), Count(1, 3), 1, Count(0, 2))
     assert figures.false_alarms(
         [visit(0, accused=("no such air",)), visit(1), visit(4, accused=("no such air",))]
     ) == Count(1, 2)

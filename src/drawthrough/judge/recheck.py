@@ -19,6 +19,7 @@ from drawthrough.measure.sites import Observation
 from drawthrough.trade.slips import Slips, slips
 from drawthrough.visit.state import Reading, Run, Visit
 
+IGNORED = 0.3  # weight below which the fit has let a reading go
 UNCHECKED = 0.05  # redundancy below which nothing checks a reading
 _NO_FIT = 20.0  # by how much a fit that there is explains more than none at all, as a logarithm (judgement)
 _ROUNDS = 2  # slips that are looked for one after the other
@@ -301,9 +302,7 @@ def _far_out(fitted: dict[Key, Fitted], table: Slips) -> list[Key]:
     return [
         key
         for key, fit in fitted.items()
-        if fit.redundancy > 1e-6
-        and (fit.redundancy >= UNCHECKED or abs(fit.standardised) > SMALLEST_DETECTABLE)
-        and _tail(fit) < level
+        if fit.redundancy > 1e-6 and (fit.redundancy >= UNCHECKED or fit.weight < IGNORED) and _tail(fit) < level
     ]
 
 

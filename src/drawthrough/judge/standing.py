@@ -11,7 +11,7 @@ from drawthrough.judge.joint import COVERAGE, Joint
 from drawthrough.judge.judgement import ReadingStanding, Reason, Standing
 from drawthrough.judge.meant import written
 from drawthrough.judge.priors import Priors
-from drawthrough.judge.recheck import UNCHECKED, Accused, Checked, checked
+from drawthrough.judge.recheck import IGNORED, UNCHECKED, Accused, Checked, checked
 from drawthrough.judge.rules import reason, standing_of, worse
 from drawthrough.judge.sift import workable
 from drawthrough.judge.unknowns import touched
@@ -20,7 +20,6 @@ from drawthrough.physics.atmosphere import standard_pressure
 from drawthrough.visit.state import Reading, Run, Visit
 from drawthrough.vocabulary import quantity_of
 
-_IGNORED = 0.3  # weight below which the fit has let a reading go
 _COLD_OUTDOORS = 285.928  # 55 F
 CHARGE = ("gauge_pressure", "temperature")
 
@@ -135,9 +134,9 @@ def readings_of(
             own = reading.what in PRESSURES and fit is not None
             if accused is not None:
                 reasons.append(_why(visit, reading, accused, fit))
-                let_go = entered.get(key, 0.0) < _IGNORED
+                let_go = entered.get(key, 0.0) < IGNORED
                 standing = worse(standing, "set aside" if let_go else "in doubt")
-            elif fit is not None and fit.redundancy < UNCHECKED and fit.weight >= _IGNORED:
+            elif fit is not None and fit.redundancy < UNCHECKED and fit.weight >= IGNORED:
                 # What is left over of such a reading is rounding of the fit, and its share of nearly nothing.
                 reasons.append(reason("nothing checks it"))
             standings.append(
@@ -188,7 +187,7 @@ def _why(visit: Visit, reading: Reading, accused: Accused, fit: Fitted | None) -
     if kind.at:
         names["hole"] = kind.at
     if kind.value is not None:
-        figures["meant"] = kind.value
+        figures["as_meant"] = kind.value
         meant = written(visit, reading, kind.value)
         if meant:
             names["meant"] = meant

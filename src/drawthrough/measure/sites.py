@@ -15,6 +15,7 @@ _NODES = tuple(
 )
 REDUNDANCY_FLOOR = 1e-9  # of the precision that the others give a reading, over its own: below it is none
 _MOST_SWEEPS = 25
+_ROUNDED = 1e-12  # of a variance that others leave of a reading's own: below it is rounding
 _LEARNED = 1e-2  # a change of a site's precision below this is none
 # Two readings that contradict each other, with nothing to judge between them, make two peaks: no single Gaussian can
 # settle on both. After this many lessons the sites keep what they have learned, and `settled` says so.
@@ -114,7 +115,7 @@ class Sites:
                 if not o.heavy:
                     continue
                 weight = self.precision[k]
-                variance = (1.0 - diagonal[k] / weight) / weight
+                variance = max(1.0 - diagonal[k] / weight, _ROUNDED) / weight
                 change, change_natural = self._lesson(k, o, variance, self.mean[k] - solved[k] / weight, share)
                 natural = weight * self.mean[k] + change_natural
                 moved = max(moved, abs(change) / weight)
