@@ -234,6 +234,17 @@ def test_two_holes_changed_over_are_both_named():
 
 
 @pytest.mark.analytic
+@pytest.mark.parametrize(("place", "read_at"), [("after coil", "after filter"), ("return plenum", "after filter")])
+def test_a_hole_read_under_another_name_is_named_with_the_hole(place, read_at):
+    visit, key = typed("static", place, original("static", read_at, "strips-left").typed, "strips-left")
+    found = check(visit)
+    assert list(found.accused) == [key]
+    assert (found.accused[key].kind.kind, found.accused[key].kind.at) == ("another hole", read_at)
+    expected = original("static", place, "strips-left").value
+    assert found.fitted[key].expected_without == pytest.approx(expected, abs=3 * found.fitted[key].sd_without)
+
+
+@pytest.mark.analytic
 def test_nothing_is_accused_where_nothing_is_wrong():
     found = check(DEMO)
     assert not found.accused

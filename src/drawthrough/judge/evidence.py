@@ -5,6 +5,7 @@ import math
 from drawthrough.errors import Unresolvable
 from drawthrough.judge.joint import Joint
 from drawthrough.judge.law import Law, student
+from drawthrough.judge.rows import HeatRow
 from drawthrough.measure import dense
 
 _LEAST = 1e-300
@@ -48,6 +49,6 @@ def _missing(joint: Joint, labels: set[str]) -> float:
     """Return the log density of no rise at all, for each rise of a fit that the other has not."""
     return sum(
         Law(fitted.expected_without, fitted.sd, fitted.sd_without).log(0.0)
-        for fitted in joint.solution.fitted
-        if fitted.label not in labels
+        for fitted, row in zip(joint.solution.fitted, joint.model.expectations, strict=True)
+        if isinstance(row, HeatRow) and fitted.label not in labels
     )
