@@ -340,7 +340,9 @@ def test_r33_disagrees() -> None:
     assert duct is not None
     assert static.standing == "not resolved"  # no pressure was read
     assert r33.findings() == set()
-    assert duct.low > (1 - 0.36) ** 1.9  # what all resistances together have to fall to
+    # What all resistances together have to fall to lies in what is believed of a duct that was worked on.
+    assert duct.low < (1 - 0.36) ** 1.9 < duct.high
+    assert duct.standing == "not resolved"
 
 
 @pytest.mark.published

@@ -57,7 +57,9 @@ def models():
     furnace = system(arrangement="blow-through", coil_inside_taps=False, strips=None)
     yield build(Visit(site=plain.site, system=furnace, run=(burner,)), Priors())
     held = system(motor="constant airflow", airflow_limit_static=0.65 * 249.0)
-    yield build(Visit(site=plain.site, system=held, instrument=plain.instrument, run=plain.run), Priors())
+    yield build(
+        Visit(site=plain.site, system=held, instrument=plain.instrument, run=plain.run, work=plain.work), Priors()
+    )
 
 
 MODELS = list(models())

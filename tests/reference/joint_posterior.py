@@ -63,12 +63,14 @@ class Posterior:
             if part == "blower" or (part == "heater" and "resistance heater" not in self.column):
                 continue
             state = air[part]
-            share = {"return duct": 1 - f, "filter": 1 - f, "coil": 1 - 0.5 * f}.get(part, 1.0)
+            behind = self.get(x, "leak behind coil")  # what enters behind the coil has not passed it
+            share = {"return duct": 1 - f, "filter": 1 - f, "coil": 1 - behind * f}.get(part, 1.0)
             q = M0 * np.exp(flow) * share * state.volume / Q0
             n = self.get(x, f"exponent {part if part in ('filter', 'coil') else 'duct'}")
             wet = 0.0
             if part == "coil" and run.wetness != "dry":
-                wet = self.get(x, "wet coil") * (1.0 if run.wetness == "wet steady" else self.get(x, f"damp {run.id}"))
+                film = self.get(x, "wet coil") + self.get(x, f"wet coil in {run.id}")  # the coil's, and the run's own
+                wet = film * (1.0 if run.wetness == "wet steady" else self.get(x, f"damp {run.id}"))
             k = np.exp(self.log_k(x, part, run) + wet)
             result[part] = k * q**n * (state.density / RHO0) ** (n - 1) * (state.viscosity / MU0) ** (2 - n)
         return result
@@ -117,6 +119,8 @@ class Posterior:
         with np.errstate(invalid="ignore", divide="ignore"):
             expected = np.log(self.table_flow(run.speed, static))
         level = self.get(x, "table level") + self.get(x, f"table level {run.speed}")
+        if held and run.when == "as found":  # what the motor could not hold against the dirt
+            level = level + self.get(x, "held short")
         tilt = self.get(x, "table slope") * (static / ((grid[0] + grid[-1]) / 2) - 1)
         return np.log(q / s) - level - tilt - expected
 

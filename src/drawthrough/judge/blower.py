@@ -8,7 +8,7 @@ from drawthrough.judge.accuracy import noise_of
 from drawthrough.judge.joint import Derived, Joint
 from drawthrough.judge.judgement import Reason, Result
 from drawthrough.judge.outcome import HARDLY_NARROWER, result_of
-from drawthrough.judge.pair import Pair
+from drawthrough.judge.pair import Pair, filter_hides
 from drawthrough.judge.priors import Belief, Priors
 from drawthrough.judge.rules import reason
 from drawthrough.judge.unknowns import touched
@@ -16,6 +16,7 @@ from drawthrough.visit.state import Run, Visit
 
 _PAST = 0.05  # share of its width by which a table may be followed past its ends (judgement)
 NAMED_PRIOR = reason("level rests on its prior")
+UNTOLD = reason("nothing read tells this")
 
 
 def blower_of(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> list[Result]:
@@ -32,10 +33,10 @@ def blower_of(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> list[Re
     ratio = derived.difference(joint, found, left)
     if not ratio.gradient:
         return results
-    doubts = (*pair.doubts, *beyond_table(joint, pair))
+    doubts = (*pair.doubts, *beyond_table(joint, pair), *filter_hides(visit, joint, pair))
     prior_sd = math.hypot(*(joint.model.unknowns.sd[i] for i in ratio.gradient))
-    if joint.sd(ratio) > HARDLY_NARROWER * prior_sd:
-        doubts = (*doubts, reason("nothing read tells this"))
+    if joint.sd(ratio) > HARDLY_NARROWER * prior_sd and UNTOLD not in doubts:
+        doubts = (*doubts, UNTOLD)
     results.append(
         result_of(
             joint,
@@ -110,7 +111,7 @@ def _held_airflow(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> lis
     if speeds is None:
         return []
     wheel = _at_held_airflow(joint, pair, priors, *speeds)
-    doubts = pair.doubts
+    doubts = (*pair.doubts, *filter_hides(visit, joint, pair))
     if touched(visit, "motor"):
         doubts = (*doubts, reason("motor was touched"))
     return [

@@ -13,7 +13,7 @@ from drawthrough.judge.heatflow import HeatFlow, capacity_of, capacity_ratio, he
 from drawthrough.judge.joint import Derived, Joint
 from drawthrough.judge.judgement import Reason, Result
 from drawthrough.judge.outcome import result_of, unless_vague
-from drawthrough.judge.pair import Pair
+from drawthrough.judge.pair import Pair, filter_hides
 from drawthrough.judge.priors import CFM_PER_TON, Priors
 from drawthrough.judge.rules import reason
 from drawthrough.physics import moist_air
@@ -78,7 +78,7 @@ def cooling_of(visit: Visit, joint: Joint, pairs: list[Pair], priors: Priors) ->
             continue
         ratio = capacity_ratio(joint, first, second, priors, repeats[0 if same_day else 1])
         moved, doubts = _at_one_condition(ratio, name, correction)
-        doubts = (*pair.doubts, *_doubts(pair.found), *_doubts(pair.left), *doubts)
+        doubts = (*pair.doubts, *filter_hides(visit, joint, pair), *_doubts(pair.found), *_doubts(pair.left), *doubts)
         results.append(
             result_of(joint, name, "as left over as found", "1", moved, doubts, "at the condition as found", ratio=True)
         )

@@ -1,6 +1,7 @@
 """Airflow from a known heat: which readings make one rise, and what it rests on."""
 
 import math
+import re
 from typing import NamedTuple, Protocol
 
 from drawthrough.judge.accuracy import accuracy_of, day_of, noise_of
@@ -15,6 +16,7 @@ from drawthrough.visit.state import Reading, Run, Visit
 
 STRIP_TOLERANCE = 0.08  # power of the working elements may differ from the kit's nameplate by this much (judgement)
 _SUPPLY = ("supply", "supply far")
+_CLOCK = re.compile(r"(?:^|T|\s)(\d{1,2}):(\d{2})(?::(\d{2}))?")  # of a bare time of day, or of one behind its date
 
 
 class Builder(Protocol):
@@ -56,16 +58,42 @@ def rise_of(visit: Visit, run: Run, priors: Priors) -> Rise | None:
 
 
 def zero_of(visit: Visit, run: Run, priors: Priors) -> Rise | None:
-    """Return the mean rise of the zeros that belong to a strips run, or None."""
-    rises = [
-        rise
+    """Return the rise that the strips run would have had without its strips, by the zeros that belong to it, or None.
+
+    A zero wanders: the return air drifts, and what a rinse left evaporates ever more slowly. Between zeros before and
+    zeros after the run a straight line in time is drawn to it; where the clock says nothing, they are averaged.
+    """
+    zeros = [
+        (_minutes(zero), rise)
         for zero in visit.run
         if zero.mode == "zero" and zero.zero_for == run.id and (rise := rise_of(visit, zero, priors)) is not None
     ]
-    if not rises:
+    if not zeros:
         return None
+    moment = _minutes(run)
+    before = [(t, rise) for t, rise in zeros if t is not None and moment is not None and t < moment]
+    after = [(t, rise) for t, rise in zeros if t is not None and moment is not None and t > moment]
+    if not before or not after or len(before) + len(after) < len(zeros):
+        return _mean([rise for _, rise in zeros])
+    assert moment is not None
+    first, second = _mean([rise for _, rise in before]), _mean([rise for _, rise in after])
+    early, late = (sum(t for t, _ in side) / len(side) for side in (before, after))
+    weight = (moment - early) / (late - early)
+    variance = (1.0 - weight) ** 2 * first.variance + weight**2 * second.variance
+    moved = second.value - first.value
+    return Rise(first.value + weight * moved, variance + (priors.zero_bend * moved) ** 2, first.probes, ())
+
+
+def _mean(rises: list[Rise]) -> Rise:
     variance = sum(rise.variance for rise in rises) / len(rises) ** 2
     return Rise(sum(rise.value for rise in rises) / len(rises), variance, rises[0].probes, ())
+
+
+def _minutes(run: Run) -> float | None:
+    """Return the minute of its day in which the temperatures of a run were read, or None where no clock was read."""
+    read = next((r.time for r in run.reading if r.what == "dry_bulb" and r.time), run.end or run.start)
+    clock = _CLOCK.search(read or "")
+    return None if clock is None else 60.0 * int(clock[1]) + int(clock[2]) + int(clock[3] or 0) / 60.0
 
 
 def heat_of_strips(visit: Visit, run: Run) -> tuple[float, float] | None:

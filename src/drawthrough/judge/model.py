@@ -10,7 +10,7 @@ from drawthrough.judge.heat import heat_rows
 from drawthrough.judge.priors import LEAK_MISSING, Belief, Priors
 from drawthrough.judge.rows import Expectation, FanRow, FlowRow, PressureRow, Source
 from drawthrough.judge.stream import REFERENCE_MASS_FLOW, Leak, Section, Stream, Wetting
-from drawthrough.judge.unknowns import Parts, Unknowns
+from drawthrough.judge.unknowns import Parts, Unknowns, touched
 from drawthrough.measure.sites import Observation, Row
 from drawthrough.physics import airpath
 from drawthrough.physics.airpath import REFERENCE_DENSITY
@@ -116,11 +116,14 @@ class _Builder:
     def section(self, name: str, run: Run, flow: int, air: RunAir) -> Section:
         priors, get = self.priors, self.unknowns.get
         missing = LEAK_MISSING[self.visit.system.arrangement, self.visit.system.filter_place].get(name, 0.0)
-        leak = Leak(self.parts.leak(run.when), missing) if missing else None
+        leak = None
+        if missing:
+            behind = get("leak behind coil", Belief(missing, priors.leak_behind_coil_sd)) if name == "coil" else None
+            leak = Leak(self.parts.leak(run.when), missing, behind)
         wetting = None
         if name == "coil" and run.wetness != "dry":
             degree = None if run.wetness == "wet steady" else get(f"damp {run.id}", priors.damp)
-            wetting = Wetting(get("wet coil", priors.wet), degree)
+            wetting = Wetting(get("wet coil", priors.wet), get(f"wet coil in {run.id}", priors.wet_run), degree)
         exponent = self.exponent(name)
         return Section(name, self.parts.resistance(name, run), exponent, flow, air.section[name], leak, wetting)
 
@@ -178,6 +181,8 @@ class _Builder:
         levels = [get("table level", Belief(0.0, priors.table_level_sd))]
         if table.speed != next(iter(self.curves), table.speed):  # the first speed met carries the level of the table
             levels.append(get(f"table level {table.speed}", Belief(0.0, priors.table_speed_sd)))
+        if holds_airflow and run.when == "as found" and touched(self.visit, "wheel", "coil"):
+            levels.append(get("held short", priors.held_short))
         curve = self.curves.get(table.speed)
         if curve is None:
             curve = self.curves[table.speed] = curve_of(system, table)
@@ -189,7 +194,7 @@ class _Builder:
         slope = get("table slope", Belief(0.0, priors.table_slope_sd))
         row = self.fans[run.id] = FanRow(stream, curve, strength, levels, slope, rated)
         sd = math.hypot(priors.table_reading_sd, priors.held_airflow_sd if holds_airflow else 0.0)
-        self.add(f"{run.id}: fan table", 0.0, sd, False, row, Source(run.id, ()))
+        self.add(f"{run.id}: fan table", 0.0, sd, holds_airflow, row, Source(run.id, ()))
 
     def airflows(self, run: Run, stream: Stream) -> None:
         for k, reading in enumerate(run.reading):

@@ -2,8 +2,10 @@
 
 from typing import NamedTuple
 
+from drawthrough.judge.ends import path_of
 from drawthrough.judge.joint import Joint
 from drawthrough.judge.judgement import Reason
+from drawthrough.judge.rows import PressureRow
 from drawthrough.judge.rules import reason
 from drawthrough.visit.state import Run, Visit
 
@@ -28,6 +30,38 @@ def doubts_of(found: Run, left: Run) -> tuple[Reason, ...]:
     if found.wetness != left.wetness:
         doubts.append(reason("compared across wetness"))
     return tuple(doubts)
+
+
+def filter_hides(visit: Visit, joint: Joint, pair: Pair) -> tuple[Reason, ...]:
+    """Return why a pair tells no change: another filter may have made all of it.
+
+    Where a filter was changed and a blower worked on, a static across filter and ducts together may have moved for
+    either. What tells them apart is an airflow (by a known heat or outright), or a static that leaves the filter out.
+    """
+    model = joint.model
+    filters = [model.streams[run.id].section.get("filter") for run in (pair.found, pair.left)]
+    same = len({part.resistance for part in filters if part is not None}) < 2 and None not in filters
+    fans = all(run.id in model.fans for run in (pair.found, pair.left))
+    held = visit.system.motor == "constant airflow" and model.unknowns.find("held short") is None
+    if same or (fans and (held or model.unknowns.find("change strength") is not None)):
+        return ()
+    if all(_tells_airflow(visit, joint, run) for run in (pair.found, pair.left)):
+        return ()
+    return (reason("nothing read tells this"),)
+
+
+def _tells_airflow(visit: Visit, joint: Joint, run: Run) -> bool:
+    path = path_of(visit.system)
+    for source, row in zip(joint.model.sources, joint.model.expectations, strict=True):
+        if source.run != run.id or not source.readings:
+            continue
+        if not isinstance(row, PressureRow):
+            return True
+        reading = run.reading[source.readings[0]]
+        passed = {name for name, _ in path.span(reading.at, reading.against or reading.at)}
+        if passed and ("filter" not in passed or passed == {"filter"}):
+            return True
+    return False
 
 
 def flow_index(joint: Joint, run: Run) -> int:

@@ -48,9 +48,12 @@ class Priors(msgspec.Struct, frozen=True, kw_only=True):
     # ln of K as found over K as left, where the part was worked on, and where it was not (judgement).
     coil_change: Belief = Belief(0.2, 0.4)
     filter_change: Belief = Belief(0.2, 0.5)
-    duct_change: Belief = Belief(0.0, 0.2)
+    # A register opened or a pinched duct freed takes away a part of its side's resistance, often half of it.
+    duct_change: Belief = Belief(0.3, 0.5)
     untouched_change: Belief = Belief(0.0, 0.03)
-    untouched_duct: Belief = Belief(0.0, 0.005)
+    # What no one worked on is still handled: grille and doors opened and shut, a damper brushed, seams warmed. One per
+    # cent of a side's resistance is half of one per cent of airflow, as well as one house repeats within a day.
+    untouched_duct: Belief = Belief(0.0, 0.01)
 
     # ln of K inside the rated cabinet over K as left: a clean coil is near its rating, an unseen one may be dirty.
     rated_coil_clean: Belief = Belief(0.0, 0.25)  # (judgement)
@@ -60,10 +63,22 @@ class Priors(msgspec.Struct, frozen=True, kw_only=True):
 
     # ln of the wet coil's factor: 1.2 to 1.5 at 400-500 fpm (Wang and co-workers, wet-surface correlations).
     wet: Belief = Belief(math.log(1.2 * 1.5) / 2, math.log(1.5 / 1.2) / 3.92)
-    damp: Belief = Belief(0.5, 0.29)  # where between dry and wet a damp coil lies: uniform from 0 to 1
+    # And what is each run's own of it: the film of water follows the latent load, the air's speed and the dirt that
+    # holds it. What is published scatters for both reasons, and is taken to do so by halves: 0.057 over the root of 2
+    # is 0.04 (judgement).
+    wet_run: Belief = Belief(0.0, 0.04)
+    # Where between dry (0) and wet (1) a damp coil lies. Water no longer runs, what hangs between the fins is less than
+    # half of what a film holds, and the run itself dries it: more likely near dry than near wet (judgement).
+    damp: Belief = Belief(0.3, 0.25)
 
     # Share of blower air that enters between filter and blower: 6.4 % in thirty cabinets (FSEC-RR-138-03).
     leak: Belief = Belief(0.06, 0.05)
+    # And before seams were sealed: nobody seals what does not leak, and a door or a cut-out that stands open is a
+    # multiple of the mean (judgement).
+    leak_sealed: Belief = Belief(0.10, 0.08)
+    # How much of it enters only behind the coil: LEAK_MISSING, give or take. All places between filter and blower are
+    # possible, none at the very ends alone (judgement).
+    leak_behind_coil_sd: float = 0.2
 
     # ln of blower against clean.
     strength_unknown: Belief = Belief(-0.1, 0.2)
@@ -75,7 +90,11 @@ class Priors(msgspec.Struct, frozen=True, kw_only=True):
     table_slope_sd: float = 0.10
     table_speed_sd: float = 0.03  # a further speed of the same table against the first (judgement)
     table_reading_sd: float = 0.005  # rounding of the printed figures and interpolation (judgement)
-    held_airflow_sd: float = 0.015  # how well a motor that holds its airflow does so from run to run (judgement)
+    # ln of what a motor that holds its airflow reaches of it as found, where wheel or coil was then worked on. A wheel
+    # that lost a fifth of its air must turn a quarter faster, a blocked coil is rise that no external static shows;
+    # motors have a fifth to two fifths of speed to spare, and less air beyond that (judgement).
+    held_short: Belief = Belief(-0.03, 0.06)
+    held_airflow_sd: float = 0.015  # from run to run, heavy-tailed: at its limit it lets go (judgement)
 
     placement_sd: float = 0.008 * INWC  # error of one hole at 1000 cfm [Pa]
     # d ln(rpm) per pascal of table static, of a clean blower: a PSC motor turns 1040 rpm free and 1100 blocked, one
@@ -95,6 +114,8 @@ class Priors(msgspec.Struct, frozen=True, kw_only=True):
     blower_power_read: float = (
         0.03  # and where they were, relative: they stand in for the heat of the blower (judgement)
     )
+    # A zero between two that differ: a decay to a third lies a tenth of their difference off the straight line.
+    zero_bend: float = 0.1
     drift_sd: float = 0.1 * RANKINE  # of a rise between its zero and itself [K] (judgement)
 
     shared_variance: float = (

@@ -13,7 +13,7 @@ from drawthrough.judge.joint import Derived, Joint
 from drawthrough.judge.judgement import Reason, Result
 from drawthrough.judge.model import has_pressures
 from drawthrough.judge.outcome import HARDLY_NARROWER, result_of, unless_vague
-from drawthrough.judge.pair import Pair
+from drawthrough.judge.pair import Pair, filter_hides
 from drawthrough.judge.priors import Priors
 from drawthrough.judge.rules import reason
 from drawthrough.judge.unknowns import WORKED_ON
@@ -53,9 +53,8 @@ def _airflows(visit: Visit, joint: Joint, pair: Pair) -> list[Result]:
     found, left = pair.found, pair.left
     results = [_airflow(joint, found), _airflow(joint, left)]
     ratio = derived.airflow_ratio(joint, found, left)
-    results.append(
-        result_of(joint, "airflow", "as left over as found", "1", ratio, pair.doubts, "mass flow", ratio=True)
-    )
+    doubts = (*pair.doubts, *filter_hides(visit, joint, pair))
+    results.append(result_of(joint, "airflow", "as left over as found", "1", ratio, doubts, "mass flow", ratio=True))
     results.extend(one for run in (found, left) for one in _per_capacity(visit, joint, run))
     return results
 
@@ -145,7 +144,8 @@ def _power(visit: Visit, joint: Joint, pair: Pair, priors: Priors) -> list[Resul
         numbers.append((per, noise))
     (first, first_noise), (second, second_noise) = numbers
     ratio = derived.difference(joint, second, first, (("wattmeter", first_noise + second_noise),))
-    results.append(result_of(joint, "specific_fan_power", "as left over as found", "1", ratio, pair.doubts, ratio=True))
+    doubts = (*pair.doubts, *filter_hides(visit, joint, pair))
+    results.append(result_of(joint, "specific_fan_power", "as left over as found", "1", ratio, doubts, ratio=True))
     return results
 
 

@@ -15,12 +15,14 @@ class Leak(NamedTuple):
 
     unknown: int
     missing: float
+    behind: int | None = None  # the unknown that says how much, in place of the figure
 
 
 class Wetting(NamedTuple):
-    """Which unknown is ln of the wet coil's factor, and which says how wet (None: fully wet)."""
+    """Which unknowns add up to ln of the wet coil's factor, and which says how wet (None: fully wet)."""
 
-    factor: int
+    factor: int  # of the coil
+    own: int  # of the run
     degree: int | None
 
 
@@ -57,8 +59,10 @@ class Section:
         unknowns = [*self.resistance, flow, exponent]
         if leak is not None:
             unknowns.append(leak.unknown)
+            if leak.behind is not None:
+                unknowns.append(leak.behind)
         if wetting is not None:
-            unknowns.append(wetting.factor)
+            unknowns += (wetting.factor, wetting.own)
             if wetting.degree is not None:
                 unknowns.append(wetting.degree)
         self.unknowns = tuple(unknowns)
@@ -72,22 +76,26 @@ class Section:
             logarithm += x[i]
         leak = self._leak
         if leak is not None:
-            passing = 1.0 - leak.missing * x[leak.unknown]
+            share = x[leak.unknown]
+            missing = leak.missing if leak.behind is None else x[leak.behind]
+            passing = 1.0 - missing * share
             reynolds += math.log(passing)
         wetting = self._wetting
         if wetting is not None:
             degree = 1.0 if wetting.degree is None else x[wetting.degree]
-            logarithm += degree * x[wetting.factor]
+            logarithm += degree * (x[wetting.factor] + x[wetting.own])
         drop = math.exp(logarithm + n * reynolds)
         slopes = [drop] * len(self.resistance)
         slopes.append(n * drop)
         slopes.append(reynolds * drop)
         if leak is not None:
-            slopes.append(-n * leak.missing / passing * drop)
+            slopes.append(-n * missing / passing * drop)
+            if leak.behind is not None:
+                slopes.append(-n * share / passing * drop)
         if wetting is not None:
-            slopes.append(degree * drop)
+            slopes += (degree * drop, degree * drop)
             if wetting.degree is not None:
-                slopes.append(x[wetting.factor] * drop)
+                slopes.append((x[wetting.factor] + x[wetting.own]) * drop)
         return drop, slopes
 
 

@@ -90,7 +90,10 @@ class Parts:
         sealed = any(
             work.part in ("seams", "cabinet") and work.action in ("sealed", "altered") for work in self._visit.work
         )
-        return self._unknowns.get("leak as left" if sealed and when == "as left" else "leak", self._priors.leak)
+        get, priors = self._unknowns.get, self._priors
+        if sealed:
+            return get("leak as left", priors.leak) if when == "as left" else get("leak", priors.leak_sealed)
+        return get("leak", priors.leak)
 
     def strength(self, when: When) -> tuple[int, ...]:
         """Return the unknowns whose sum is ln of blower against clean."""

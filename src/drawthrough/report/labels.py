@@ -24,11 +24,14 @@ BELIEFS = (
     ("airflow ", "airflow of {}"),
     ("damp ", "how damp the coil was in {}"),
     ("no zero ", "leaks and evaporation without a zero, {}"),
+    ("wet coil in ", "what a wet coil adds in {} alone"),
     ("wet coil", "what a wet coil adds"),
     ("table level", "level of the fan table{}"),
     ("table slope", "slope of the fan table"),
     ("strip probe", "place of the supply probe with strips"),
     ("gas probe", "place of the supply probe with gas"),
+    ("held short", "how far the held airflow fell short"),
+    ("leak behind coil", "share of the leak behind the coil"),
     ("leak", "leak between filter and blower{}"),
 )
 # Words that stand in beliefs alone.
