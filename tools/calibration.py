@@ -1,6 +1,6 @@
 """Writes `docs/calibration.md`: what the engine says of simulated visits beside what is true of them.
 
-    python tools/calibration.py [--visits 5000] [--seeds 1] [--processes 2]
+    python tools/calibration.py [--visits 5000] [--cells 30000] [--told 1500] [--seeds 1] [--processes 2]
 
 It takes minutes, so `make docs` leaves it alone.
 """
@@ -14,7 +14,7 @@ CHECKOUT = Path(__file__).resolve().parent.parent
 if str(CHECKOUT) not in sys.path:
     sys.path.insert(0, str(CHECKOUT))
 
-from tests.calibration import figures  # noqa: E402
+from tests.calibration import figures, told_laws  # noqa: E402
 from tests.calibration.counting import Count, by_cell  # noqa: E402
 from tests.calibration.figures import Claim, Coverage  # noqa: E402
 from tests.calibration.judged import ACCUSES, APART, CONTRADICT, QUANTITIES, Judged  # noqa: E402
@@ -24,6 +24,7 @@ from tools.markdown import table  # noqa: E402
 
 PAGE = CHECKOUT / "docs" / "calibration.md"
 LEAST = 500  # visits in a cell that is judged by itself
+WIDEST = 1.3  # times the width of the fit that is told the laws
 OVERALL, IN_A_CELL = (0.93, 0.97), (0.91, 0.98)  # what is asked of 95 % intervals
 
 
@@ -99,8 +100,26 @@ def _cells(visits: Sequence[Judged]) -> list[str]:
     ]
     sizes = [len(group) for _, group in cells]
     few = sum(size < LEAST for size in sizes)
-    said = [f"{len(cells)} cells of {min(sizes)} to {max(sizes)} visits; {few} of them have fewer than {LEAST}.", ""]
+    few_said = f"{few} of them have fewer than {LEAST}"
+    said = [f"{len(cells)} cells of {min(sizes)} to {max(sizes)} of {len(visits)} visits; {few_said}.", ""]
     return said + (table(["cell", "quantity", *_HEADS], lines) if lines else ["None is large enough to be judged."])
+
+
+def _widths(visits: Sequence[Judged], told: Sequence[Judged]) -> list[str]:
+    again = {visit.seed: visit for visit in told}
+    pairs = [(visit, again[visit.seed]) for visit in visits if visit.seed in again]
+    groups = {"all": pairs, **dict(sorted(by_cell(pairs, lambda pair: pair[0].cell[2]).items()))}
+    lines = []
+    for readings, group in groups.items():
+        for quantity in QUANTITIES:
+            seen = figures.widths(group, quantity)
+            if seen.width is None or seen.told is None or seen.over is None:
+                continue
+            word = "met" if seen.over <= WIDEST else "not met"
+            lines.append([readings, quantity, str(seen.visits), f"{100 * seen.width:.1f}", f"{100 * seen.told:.1f}",
+                          f"{seen.over:.2f}", share(seen.held), word])  # fmt: skip
+    heads = ("visits", "width, %", "told the laws, %", "median ratio", "told the laws: held, %", "")
+    return table(["readings", "quantity", *heads], lines)
 
 
 def _claim(name: str, claim: Claim) -> list[str]:
@@ -186,7 +205,7 @@ asked to. *Not met*: its bounds do not even reach there. *Within chance*: it lie
 there. In one visit of {every} a gross error is planted in a reading; all sections but the last two leave these \
 visits out.
 
-Not here: causes and their odds, the Next line, and the width against a fit that is told the simulator's own laws.
+Not here: causes and their odds, and the Next line.
 """
 COVERAGE = """
 *Stands*: the engine's standing is "it stands". For a ratio that means that the interval does not hold 1, so where \
@@ -195,6 +214,13 @@ little changed these are the visits that chance has pushed away from 1, and the 
 reason than that its interval holds 1. That set is not chosen by the interval itself; a 95 % interval should hold \
 the truth in 95 % of it. *Below* and *above*: intervals that lie wholly below or above the truth. Width is that of \
 the logarithm. Asked: 93 to 97 % overall, 91 to 98 % in a group.
+"""
+WIDTHS = """
+The same visits judged again with the engine's beliefs replaced by the means and deviations of what the simulator \
+draws (`tests/calibration/told_laws.py`), for the first {visits} visits: how much narrower the intervals could be if \
+the world's laws were known. It is the same model still, and a law that is no normal one is told by two figures. \
+Counted are the visits in which both tell the quantity of the same runs; widths are medians of the logarithm, the \
+ratio is the median of each visit's own. Asked: at most {widest}.
 """
 SAID = """
 The clean worked where the true airflow as left is more than 1.03 times that as found. The engine is taken to say so \
@@ -230,8 +256,8 @@ lies more than 1 F apart the rule is right, and that is no false alarm: the firs
 """
 
 
-def render(visits: Sequence[Judged], seeds: int) -> str:
-    """Return the page."""
+def render(visits: Sequence[Judged], seeds: int, told: Sequence[Judged] = (), celled: Sequence[Judged] = ()) -> str:
+    """Return the page; `told` are visits judged with the laws told, `celled` those of the cells where they are more."""
     clean = figures.clean_of_blunders(visits)
     refused = by_cell((visit for visit in visits if visit.refused), lambda visit: visit.refused)
     parts = [
@@ -245,7 +271,10 @@ def render(visits: Sequence[Judged], seeds: int) -> str:
         "\n### By motor, instruments and reading set, one at a time (told)\n",
         *_one_way(clean),
         "\n### By cell: motor, instruments and reading set together (told)\n",
-        *_cells(clean),
+        *_cells(figures.clean_of_blunders(celled) or clean),
+        "\n## Width against the same fit told the simulator's laws",
+        WIDTHS.format(visits=len(told), widest=WIDEST),
+        *_widths(clean, told),
         '\n## "The clean worked"',
         SAID,
         *_worked(clean),
@@ -268,11 +297,15 @@ def main() -> int:
     parser = argparse.ArgumentParser(description="Judge simulated visits and write docs/calibration.md.")
     parser.add_argument("--visits", type=int, default=5000)
     parser.add_argument("--seeds", type=int, default=1, help="which seed set")
+    parser.add_argument("--cells", type=int, default=0, help="visits for the cells, where more than --visits")
+    parser.add_argument("--told", type=int, default=1500, help="visits judged again with the simulator's laws told")
     parser.add_argument("--processes", type=int, default=2)
     parser.add_argument("--out", type=Path, default=PAGE)
     given = parser.parse_args()
-    visits = figures.run(simulated, given.visits, given.seeds, given.processes)
-    given.out.write_text(render(visits, given.seeds), encoding="utf-8")
+    judged = figures.run(simulated, max(given.visits, given.cells), given.seeds, given.processes)
+    told = figures.clean_of_blunders(figures.run(simulated, given.told, given.seeds, given.processes, told_laws.told))
+    page = render(judged[: given.visits], given.seeds, told, judged)
+    given.out.write_text(page, encoding="utf-8")
     print(f"{given.out}: written")
     return 0
 

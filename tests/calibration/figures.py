@@ -5,6 +5,7 @@ from concurrent.futures import ProcessPoolExecutor
 from functools import partial
 from typing import NamedTuple
 
+from drawthrough.judge.priors import Priors
 from tests.calibration.counting import Count, counted, median
 from tests.calibration.judged import Given, Judged, Simulate, judged
 from tests.calibration.rules_of_thumb import WORKED, Moment
@@ -18,10 +19,16 @@ WHEELS: dict[str, Callable[[Judged], bool]] = {
 }
 
 
-def run(simulate: Simulate, visits: int, seeds: int, processes: int = 1) -> list[Judged]:
+def run(
+    simulate: Simulate,
+    visits: int,
+    seeds: int,
+    processes: int = 1,
+    beliefs: Callable[[str], Priors] | None = None,
+) -> list[Judged]:
     """Return the judged visits of a seed set, in the order of their seeds whatever the processes."""
     first = seeds * _SET
-    one = partial(judged, simulate)
+    one = partial(judged, simulate, beliefs=beliefs)
     numbers = range(first, first + visits)
     planted = [number % GROSS_EVERY == GROSS_EVERY - 1 for number in numbers]
     if processes == 1:
@@ -63,6 +70,32 @@ def standing(visits: Iterable[Judged], quantity: str) -> list[Given]:
 def told(visits: Iterable[Judged], quantity: str) -> list[Given]:
     """Return what is said of a quantity where it stands, or is not resolved only because its interval holds 1."""
     return [g for v in visits if (g := v.given.get(quantity)) is not None and (g.stands or g.no_change)]
+
+
+class Widths(NamedTuple):
+    """How wide the intervals are beside those of the same fit that was told the laws of the simulated world."""
+
+    visits: int
+    width: float | None  # median, in logarithms
+    told: float | None  # the same where the laws were told
+    over: float | None  # median over the visits of the one over the other
+    held: Count  # how often the intervals held the truth where the laws were told
+
+
+def widths(pairs: Iterable[tuple[Judged, Judged]], quantity: str) -> Widths:
+    """Return both widths of a quantity, of the visits in which both fits tell it: as it is, and told the laws."""
+    both = []
+    for pair in pairs:
+        one, other = (told([visit], quantity) for visit in pair)
+        if one and other and one[0].truth == other[0].truth:  # else they compare different runs
+            both.append((one[0], other[0]))
+    return Widths(
+        visits=len(both),
+        width=median([one.width for one, _ in both]),
+        told=median([other.width for _, other in both]),
+        over=median([one.width / other.width for one, other in both]),
+        held=counted(other.holds for _, other in both),
+    )
 
 
 class Claim(NamedTuple):

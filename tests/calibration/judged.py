@@ -10,6 +10,7 @@ from drawthrough.errors import DrawthroughError
 from drawthrough.judge.engine import judge
 from drawthrough.judge.heat import POINTS_AGREE
 from drawthrough.judge.judgement import Judgement, ReadingStanding, Result
+from drawthrough.judge.priors import Priors
 from drawthrough.visit.state import Visit
 from tests.calibration import rules_of_thumb
 from tests.simulate.blunders import Gross
@@ -85,13 +86,13 @@ class Judged(NamedTuple):
     refused: str  # why there is no judgement at all; empty: there is one
 
 
-def judged(simulate: Simulate, seed: int, gross: bool) -> Judged:
-    """Return one simulated visit as it was judged."""
+def judged(simulate: Simulate, seed: int, gross: bool, beliefs: Callable[[str], Priors] | None = None) -> Judged:
+    """Return one simulated visit as it was judged, with the printed beliefs or with those for its kind of motor."""
     visit, truth = simulate(seed, gross=gross)
     refused = ""
     said: Judgement | None = None
     try:
-        said = judge(visit)
+        said = judge(visit, beliefs(truth.cell[0]) if beliefs else None)
     except DrawthroughError as error:
         refused = type(error).__name__
     readings = said.readings if said is not None else ()

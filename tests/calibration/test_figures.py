@@ -66,6 +66,23 @@ def test_told_counts_what_is_not_resolved_only_for_holding_no_change() -> None:
 
 
 @pytest.mark.analytic
+def test_widths_are_compared_in_the_visits_that_both_fits_tell() -> None:
+    pairs = [
+        (visit(0, given(0.0, 0.3)), visit(0, given(0.0, 0.2))),
+        (visit(1, given(0.0, 0.2)), visit(1, given(0.3, 0.2))),
+        (visit(2, given(0.0, 0.8)), visit(2, given(0.0, 0.1, stands=False))),  # told by one alone
+        (visit(3, given(0.0, 0.8)), visit(3, given(0.0, 0.1, truth=1.3))),  # other runs compared
+        (visit(5), visit(5)),
+    ]
+    seen = figures.widths(pairs, "airflow ratio")
+    assert (seen.visits, seen.held) == (2, Count(1, 2))
+    assert seen.width == pytest.approx(0.5)
+    assert seen.told == pytest.approx(0.4)
+    assert seen.over == pytest.approx(1.25)
+    assert figures.widths(pairs, "sensible ratio").width is None
+
+
+@pytest.mark.analytic
 def test_worked_is_said_where_the_whole_interval_lies_above() -> None:
     seen = [
         visit(0, given(0.0, 0.01, truth=1.2)),  # said, true
