@@ -10,11 +10,13 @@ from drawthrough.judge.curves import drawing_of
 from drawthrough.judge.joint import Joint
 from drawthrough.judge.judgement import Causes, Finding, FitReport, Gain, Judgement, Reason, Result
 from drawthrough.judge.marks import marks_of
+from drawthrough.judge.misreading import any_slip, any_slip_before
 from drawthrough.judge.model import build
 from drawthrough.judge.next_reading import Known, next_readings
 from drawthrough.judge.odds import causes_of
 from drawthrough.judge.pair import Pair, pairs_of
 from drawthrough.judge.priors import Priors
+from drawthrough.judge.recheck import checked, without
 from drawthrough.judge.sift import sifted
 from drawthrough.judge.standing import readings_of
 from drawthrough.trade.standing import rules
@@ -40,6 +42,8 @@ def judge(visit: Visit, priors: Priors | None = None) -> Judgement:
     priors = priors or Priors()
     written, (visit, place) = visit, sifted(visit)
     joint, failure = _fit(visit, priors)
+    held = checked(visit, joint, priors)
+    believed = without(visit, held.accused)
     pairs = pairs_of(visit, joint) if joint is not None else []
     pair = pairs[0] if pairs else None
     results: list[Result] = []
@@ -51,11 +55,11 @@ def judge(visit: Visit, priors: Priors | None = None) -> Judgement:
             shares, at_equal_filter = gains.gains_of(visit, joint, pair)
             if at_equal_filter is not None:
                 results.append(proof.at_equal_filter(joint, pair, at_equal_filter))
-            findings.extend(_explained(visit, joint, pair))
+            findings.extend(_explained(believed, joint, pair))
         else:
             for run in _informed(visit, joint):
                 results.extend(proof.single_of(visit, joint, run))
-                findings.extend(filter(None, (explain.nameplate_static(visit, run),)))
+                findings.extend(filter(None, (explain.nameplate_static(believed, _same(believed, run)),)))
         results.extend(cooling.cooling_of(visit, joint, pairs, priors))
         findings.extend(
             found for run in visit.run if (found := explain.zero_explained(visit, joint, run, priors)) is not None
@@ -64,8 +68,9 @@ def judge(visit: Visit, priors: Priors | None = None) -> Judgement:
         findings.append(failure)
     findings.extend(_electrical(visit, results))
     _charge(visit, results, findings, priors)
-    readings = readings_of(written, visit, joint, priors, place)
-    causes, known = _known(visit, joint, priors)
+    readings = readings_of(written, visit, joint, priors, place, held)
+    misread = any_slip_before(visit), any_slip(held.misreadings)
+    causes, known = _known(believed, joint, priors, misread)
     return Judgement(
         engine=__version__,
         site=visit.site.name,
@@ -98,14 +103,21 @@ def _fit(visit: Visit, priors: Priors) -> tuple[Joint | None, Finding | None]:
         return None, Finding(code="readings contradict each other", standing="not resolved")
 
 
-def _known(visit: Visit, joint: Joint | None, priors: Priors) -> tuple[Causes | None, Known | None]:
+def _same(visit: Visit, run: Run) -> Run:
+    """Return a run with what is still believed of its readings."""
+    return next(one for one in visit.run if one.id == run.id)
+
+
+def _known(
+    visit: Visit, joint: Joint | None, priors: Priors, misread: tuple[float, float]
+) -> tuple[Causes | None, Known | None]:
     """Return the causes, weighed on a fit of their own, and what a next reading is chosen by."""
     broad = broad_fit(visit, priors)
     if broad is None:
         return None, None
     pair = next(iter(pairs_of(visit, broad)), None)
     run = None if pair is not None else next((run for run in visit.run if run.mode != "zero"), None)
-    causes, weighed = causes_of(visit, marks_of(visit, broad, pair, run, priors))
+    causes, weighed = causes_of(visit, marks_of(visit, broad, pair, run, priors), misread)
     return causes, Known(joint, broad, weighed, pair, run)
 
 
@@ -115,6 +127,7 @@ def _informed(visit: Visit, joint: Joint) -> list[Run]:
 
 
 def _explained(visit: Visit, joint: Joint, pair: Pair) -> list[Finding]:
+    pair = pair._replace(found=_same(visit, pair.found), left=_same(visit, pair.left))
     found = [explain.static_explained(visit, joint, pair), explain.ducts_explained(joint)]
     found.extend(explain.nameplate_static(visit, run) for run in (pair.found, pair.left))
     moved = proof.voltage_moved(pair)

@@ -106,6 +106,16 @@ def any_slip(found: Iterable[Misreading]) -> float:
     return min(1.0, sum(seen.values()))
 
 
+def any_slip_before(visit: Visit, table: Slips | None = None) -> float:
+    """Return how probable a slip is among as many readings before any of them is held against another."""
+    kinds = (table or slips()).slip.values()
+    none = 1.0
+    for run in visit.run:
+        for reading in run.reading:
+            none *= 1.0 - sum(one.rate for one in kinds if not one.what or reading.what in one.what)
+    return 1.0 - none
+
+
 def probable(found: Iterable[Suspicion]) -> tuple[Misreading, ...]:
     """Return the readings' probabilities from the odds of each hypothesis."""
     listed = list(found)

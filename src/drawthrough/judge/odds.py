@@ -12,7 +12,7 @@ from drawthrough.judge.joint import COVERAGE
 from drawthrough.judge.judgement import Causes, Evidence
 from drawthrough.judge.marks import Marks
 from drawthrough.measure.shift import Usual, sized
-from drawthrough.trade.causes import NOTHING, Cause, Shift
+from drawthrough.trade.causes import MISREAD, NOTHING, Cause, Shift
 from drawthrough.visit.state import Visit
 
 DIFFERENCES = ("leak", "subcooling", "superheat")  # marks that are told as differences, all others as ratios
@@ -22,7 +22,7 @@ _LARGEST = 50.0  # ln of odds: beyond it a figure says no more
 _TOLD = 1.5  # a mark is told where its readings are not wider than this many times what is usual of it (judgement)
 
 
-def causes_of(visit: Visit, marks: Marks) -> tuple[Causes, Weighed]:
+def causes_of(visit: Visit, marks: Marks, misread: tuple[float, float]) -> tuple[Causes, Weighed]:
     """Return the causes of a visit, and what they were weighed with.
 
     Parameters
@@ -31,6 +31,8 @@ def causes_of(visit: Visit, marks: Marks) -> tuple[Causes, Weighed]:
         What was read and done.
     marks : Marks
         Its marks.
+    misread : tuple of float
+        How probable a bad reading was before any was held against another, and is after.
     """
     found = weighed(visit, marks)
     halved, doubled = (weighed(visit, marks, widths) for widths in (0.5, 2.0))
@@ -59,9 +61,17 @@ def causes_of(visit: Visit, marks: Marks) -> tuple[Causes, Weighed]:
             left=found.left(NOTHING) if marks.both else None,
         )
     )
+    before, after = misread
+    each.append(
+        judgement.Cause(name=MISREAD, often=before, found=after, found_halved=after, found_doubled=after, left=None)
+    )
     said = judgement.Verdict(**verdict(found)._asdict())
     remains = judgement.Verdict(**verdict(found, left=True)._asdict()) if marks.both else None
-    told = any(cause.evidence or cause.looked != 1.0 or _moved(cause.often, cause.found) for cause in each)
+    told = any(
+        cause.evidence or cause.looked != 1.0 or _moved(cause.often, cause.found)
+        for cause in each
+        if cause.name != MISREAD
+    )
     return Causes(found=said, left=remains, each=tuple(sorted(each, key=lambda c: -c.found)), told=told), found
 
 

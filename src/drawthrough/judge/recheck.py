@@ -75,7 +75,7 @@ def checked(visit: Visit, joint: Joint | None, priors: Priors, table: Slips | No
     for _ in range(_ROUNDS):
         found = [
             one
-            for one in suspicions(mended, fit, table, _known(visit, accused))
+            for one in suspicions(mended, fit, table, without(visit, accused))
             if not any(key in accused for key in one.wrong)
         ]
         if _suspect(found, fit, table):
@@ -119,7 +119,7 @@ def _detectable(visit: Visit, fitted: Mapping[Key, Fitted], table: Slips) -> dic
     return found
 
 
-def _known(visit: Visit, accused: Iterable[Key]) -> Visit:
+def without(visit: Visit, accused: Iterable[Key]) -> Visit:
     """Return a visit without the accused readings."""
     aside = set(accused)
     runs = tuple(

@@ -13,6 +13,7 @@ from drawthrough.trade.standing import Word
 from drawthrough.visit.state import Action, Motor, Part
 
 NOTHING = "nothing wrong"
+MISREAD = "a bad reading"  # weighed by what the readings say of each other, beside all causes
 
 
 class CauseError(DrawthroughError):
@@ -118,5 +119,6 @@ def read_beliefs(data: Mapping[str, Any]) -> Beliefs:
 def messages() -> Iterator[str]:
     """Yield what causes and marks are called."""
     yield NOTHING
+    yield MISREAD
     yield from beliefs().cause
     yield from beliefs().mark
