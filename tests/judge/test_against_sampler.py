@@ -16,10 +16,11 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 ENDS, WIDTH = 0.2, 0.06  # of the sampler's standard deviation; of its interval's width
 # Where the interval misses by more, with what it is allowed instead: ends, width. The third order leaves these over.
 # An airflow that only a fan table gives (no heat, no plate) rests on the resistance inside the rated cabinet, believed
-# to a third of itself, and on a held airflow that may be let go: lower end 0.25 too low, 6.1 % too wide. A blower that nobody touched, on a curve that bends within what is believed of its
-# strength: 0.36 for the ratio, 0.58 for the strength itself, which is said to be in doubt anyway. Two statics over
-# ducts and a filter that was changed by nobody knows how much: the ratio, not resolved, is 30 % too narrow and its
-# lower end 1.0 too high; the airflows, not resolved, 0.30.
+# to a third of itself, and on a held airflow that may be let go: lower end 0.25 too low, 6.1 % too wide. A blower that
+# nobody touched, on a curve that bends within what is believed of its strength: 0.36 for the ratio, 0.58 for the
+# strength itself, which is said to be in doubt anyway. Two statics over ducts and a filter that was changed by nobody
+# knows how much: the ratio, not resolved, is 30 % too narrow and its lower end 1.0 too high; the airflows, not
+# resolved, 0.30.
 KNOWN = {
     "constant-airflow: airflow fan-found": (0.30, 0.07),
     "constant-airflow: airflow fan-left": (0.30, 0.07),

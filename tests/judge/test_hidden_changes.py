@@ -99,6 +99,8 @@ def test_it_tells_where_a_static_leaves_the_filter_out_or_a_heat_gives_the_airfl
     plenum = [reading("static", "return plenum", value, against="room") for value in (-24.0, -28.0)]
     runs = tuple(replace(r, reading=(*r.reading, more)) for r, more in zip(visit.run, plenum, strict=True))
     assert "nothing read tells this" not in codes(replace(visit, run=runs))[1]
+    out = tuple(replace(run, filter="out") for run in visit.run)
+    assert "nothing read tells this" not in codes(replace(visit, run=out))[1]
     # In one of the two runs alone it does not.
     assert "nothing read tells this" in codes(replace(visit, run=(runs[0], visit.run[1])))[1]
     strips = deep_clean(work=(*WASHED, FILTER))

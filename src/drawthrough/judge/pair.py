@@ -40,7 +40,7 @@ def filter_hides(visit: Visit, joint: Joint, pair: Pair) -> tuple[Reason, ...]:
     """
     model = joint.model
     filters = [model.streams[run.id].section.get("filter") for run in (pair.found, pair.left)]
-    same = len({part.resistance for part in filters if part is not None}) < 2 and None not in filters
+    same = len({part.resistance if part is not None else None for part in filters}) == 1
     fans = all(run.id in model.fans for run in (pair.found, pair.left))
     held = visit.system.motor == "constant airflow" and model.unknowns.find("held short") is None
     if same or (fans and (held or model.unknowns.find("change strength") is not None)):
@@ -52,13 +52,14 @@ def filter_hides(visit: Visit, joint: Joint, pair: Pair) -> tuple[Reason, ...]:
 
 def _tells_airflow(visit: Visit, joint: Joint, run: Run) -> bool:
     path = path_of(visit.system)
+    present = joint.model.streams[run.id].section  # a filter that is out resists nothing
     for source, row in zip(joint.model.sources, joint.model.expectations, strict=True):
         if source.run != run.id or not source.readings:
             continue
         if not isinstance(row, PressureRow):
             return True
         reading = run.reading[source.readings[0]]
-        passed = {name for name, _ in path.span(reading.at, reading.against or reading.at)}
+        passed = {name for name, _ in path.span(reading.at, reading.against or reading.at) if name in present}
         if passed and ("filter" not in passed or passed == {"filter"}):
             return True
     return False
