@@ -1,18 +1,17 @@
 """What else on the sheet a reading is held against, whether it enters the fit or not."""
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from statistics import median
 from typing import NamedTuple
 
 from drawthrough.judge.air import mean_reading
-from drawthrough.judge.law import student, student_tail
+from drawthrough.judge.law import student
 from drawthrough.trade.slips import Check, Slips
 from drawthrough.visit.state import Reading, Run, Visit
 
 _OTHER_POINT = {"supply": "supply far", "supply far": "supply"}
 _LEAST = 1e-300
-Changed = Mapping[int, float]  # readings of one run that were meant otherwise, by index
 
 
 class Beside(NamedTuple):
@@ -36,10 +35,6 @@ class Beside(NamedTuple):
     def highest(self) -> float:
         """Return the logarithm of the density in the middle."""
         return math.log(student(0.0, self.check.spread))
-
-    def tail(self, value: float) -> float:
-        """Return the probability of lying further out."""
-        return student_tail(self.distance(value), self.check.spread)
 
     def spread(self, value: float) -> float:
         """Return the standard deviation of the reading that this check allows, in its unit."""

@@ -10,13 +10,14 @@ from drawthrough.judge.curves import drawing_of
 from drawthrough.judge.joint import Joint
 from drawthrough.judge.judgement import Causes, Finding, FitReport, Gain, Judgement, Reason, Result
 from drawthrough.judge.marks import marks_of
+from drawthrough.judge.mended import without
 from drawthrough.judge.misreading import any_slip, any_slip_before
 from drawthrough.judge.model import build
 from drawthrough.judge.next_reading import Known, next_readings
 from drawthrough.judge.odds import causes_of
 from drawthrough.judge.pair import Pair, pairs_of
 from drawthrough.judge.priors import Priors
-from drawthrough.judge.recheck import checked, without
+from drawthrough.judge.recheck import checked
 from drawthrough.judge.sift import sifted
 from drawthrough.judge.standing import readings_of
 from drawthrough.trade.standing import rules

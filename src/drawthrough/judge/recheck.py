@@ -11,13 +11,14 @@ from drawthrough.judge.beside import beside_of
 from drawthrough.judge.evidence import evidence, gained
 from drawthrough.judge.joint import Joint
 from drawthrough.judge.law import Law
+from drawthrough.judge.mended import Key, let_go, mend_of, mended_by, with_reading, without
 from drawthrough.judge.misreading import Misreading, Named, Suspicion, probable, suspicions
 from drawthrough.judge.model import build
 from drawthrough.judge.priors import Priors
 from drawthrough.measure.fit import SMALLEST_DETECTABLE, Fitted
 from drawthrough.measure.sites import Observation
 from drawthrough.trade.slips import Slips, slips
-from drawthrough.visit.state import Reading, Run, Visit
+from drawthrough.visit.state import Visit
 
 IGNORED = 0.3  # weight below which the fit has let a reading go
 UNCHECKED = 0.05  # redundancy below which nothing checks a reading
@@ -25,8 +26,6 @@ _NO_FIT = 20.0  # by how much a fit that there is explains more than none at all
 _ROUNDS = 2  # slips that are looked for one after the other
 _EXPECTED = 0.05  # probability of lying further out, from which a reading is what the others expect (judgement)
 _SAME = 0.25  # of the likeliest: from this share on another reading explains it as well (judgement)
-
-Key = tuple[str, int]  # run, index
 
 
 class Accused(NamedTuple):
@@ -91,10 +90,14 @@ def checked(visit: Visit, joint: Joint | None, priors: Priors, table: Slips | No
         known = _by_reading(visit, other, priors, chosen)
         kept = {key: one for key, one in chosen.items() if key not in known or _tail(known[key]) < _EXPECTED}
         if sum(one.probability for one in kept.values()) < table.told.accused:
+            if not accused:
+                first = probable(one for one in found if not any(key in chosen for key in one.wrong))
             break
         if len(kept) < len(chosen):
             apart = _mended(mended, found, kept, table)
             other = fitted_to(apart, priors)
+        if accused:
+            first = (*first, *(one for one in likely if (one.run, one.index) in kept))
         accused.update(kept)
         mended, fit = apart, other
     fitted = _by_reading(visit, fit, priors, accused)
@@ -117,16 +120,6 @@ def _detectable(visit: Visit, fitted: Mapping[Key, Fitted], table: Slips) -> dic
             if firm:
                 found[key] = SMALLEST_DETECTABLE * min(b.spread(reading.value) for b in firm)
     return found
-
-
-def without(visit: Visit, accused: Iterable[Key]) -> Visit:
-    """Return a visit without the accused readings."""
-    aside = set(accused)
-    runs = tuple(
-        msgspec.structs.replace(run, reading=tuple(r for k, r in enumerate(run.reading) if (run.id, k) not in aside))
-        for run in visit.run
-    )
-    return msgspec.structs.replace(visit, run=runs) if aside else visit
 
 
 def fitted_to(visit: Visit, priors: Priors, like: Joint | None = None) -> Joint | None:
@@ -164,14 +157,14 @@ def _asked(visit: Visit, joint: Joint | None, priors: Priors, table: Slips, foun
     for one in _in_turn(
         sorted(in_fit, key=lambda one: -one.odds), sorted(in_fit, key=lambda one: -max(one.guess, one.odds - 50.0))
     ):
-        if len({_mend(other) for other in (*ranked, one)}) <= tries:
+        if len({mend_of(other) for other in (*ranked, one)}) <= tries:
             ranked.append(one)
     # A zero left off after the point is also a point moved: one fit speaks for both.
     known: dict[tuple[object, ...], Joint | None] = {}
     for one in ranked:
-        if _mend(one) not in known:
-            known[_mend(one)] = fitted_to(_with(visit, one, table), priors)
-    fits = [(one, known[_mend(one)]) for one in in_fit if _mend(one) in known]
+        if mend_of(one) not in known:
+            known[mend_of(one)] = fitted_to(mended_by(visit, one, table), priors)
+    fits = [(one, known[mend_of(one)]) for one in in_fit if mend_of(one) in known]
     if joint is None:
         # No fit at all to compare with: it is taken to explain less than the best of these by a fixed amount.
         explained = [(one, evidence(fit)) for one, fit in fits if fit is not None]
@@ -190,51 +183,12 @@ def _asked(visit: Visit, joint: Joint | None, priors: Priors, table: Slips, foun
     return [asked.get(id(one), one) for one in found if id(one) not in dropped]
 
 
-def _mend(one: Suspicion) -> tuple[object, ...]:
-    """Return what makes the mended visit of one hypothesis another one."""
-    meant = one.meant
-    changed = meant.kind in ("otherwise", "another hole", "two holes changed over")
-    return one.run, one.index, meant.kind if changed else f"{meant.value:.9g}", meant.at
-
-
 def _with_odds(one: Suspicion, gain: float) -> Suspicion:
     return msgspec.structs.replace(one, odds=one.meant.odds + gain + one.beside)
 
 
 def _in_turn(first: list[Suspicion], second: list[Suspicion]) -> list[Suspicion]:
     return [one for pair in zip(first, second, strict=True) for one in pair]
-
-
-def _with(visit: Visit, one: Suspicion, table: Slips) -> Visit:
-    """Return the visit as it would have been written without the slip."""
-    meant = one.meant
-    changes: dict[int, Reading] = {}
-    run = next(run for run in visit.run if run.id == one.run)
-    reading = run.reading[one.index]
-    if meant.kind == "otherwise":
-        changes[one.index] = _let_go(reading, table)
-    elif meant.kind == "another hole":
-        changes[one.index] = msgspec.structs.replace(reading, at=meant.at)
-    else:
-        changes[one.index] = msgspec.structs.replace(reading, value=meant.value)
-        if meant.kind == "two holes changed over" and meant.other is not None:
-            changes[meant.other] = msgspec.structs.replace(run.reading[meant.other], value=reading.value)
-    return _changed(visit, one.run, changes)
-
-
-def _let_go(reading: Reading, table: Slips) -> Reading:
-    return msgspec.structs.replace(reading, uncertainty=table.broad.get(reading.what, 10.0 * abs(reading.value)))
-
-
-def _changed(visit: Visit, run_id: str, changes: dict[int, Reading]) -> Visit:
-    def mended(run: Run) -> Run:
-        if run.id != run_id:
-            return run
-        return msgspec.structs.replace(
-            run, reading=tuple(changes.get(k, reading) for k, reading in enumerate(run.reading))
-        )
-
-    return msgspec.structs.replace(visit, run=tuple(map(mended, visit.run)))
 
 
 def _chosen(likely: tuple[Misreading, ...], table: Slips) -> dict[Key, Accused]:
@@ -255,12 +209,12 @@ def _mended(visit: Visit, found: list[Suspicion], chosen: Iterable[Key], table: 
     for run_id, index in chosen:
         reading = next(run for run in visit.run if run.id == run_id).reading[index]
         if reading.what in table.broad:
-            visit = _changed(visit, run_id, {index: _let_go(reading, table)})
+            visit = with_reading(visit, run_id, index, let_go(reading, table))
             continue
         # Volts and amps enter as heat, which has no weight of its own.
         best = max((one for one in found if (run_id, index) in one.wrong), key=lambda one: one.odds)
         if best.meant.kind != "otherwise":
-            visit = _with(visit, best, table)
+            visit = mended_by(visit, best, table)
     return visit
 
 

@@ -21,7 +21,7 @@ _SLOT = re.compile(r"\{(=[\d.]+|[\w* ]+)(?::([^\s}]+)(?: (?!unit\})([^\s}]+))?( 
 _OPTIONAL = re.compile(r"\[([^\]]*)\]")
 _LARGEST = 300.0  # logarithm beyond which a ratio is as good as without end
 _K95 = 1.959963984540054
-_OWN = ("run", "meant", "count")  # names that the user gave: no word of a language, even where they look like one
+_OWN = ("run", "meant", "count")  # the user's own, and figures: no words of a language
 
 
 def fill(
