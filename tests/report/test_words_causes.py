@@ -14,7 +14,7 @@ from drawthrough.report.readings import best, offered
 from drawthrough.report.voice import ENGLISH, Voice
 from drawthrough.report.words import WORDS
 from drawthrough.report.words_causes import CAUSES, MARKS, SPEED_MEANS, evidence_told, in_a_hundred, named, to_one
-from drawthrough.trade.causes import NOTHING, beliefs
+from drawthrough.trade.causes import MISREAD, NOTHING, beliefs
 from drawthrough.trade.next_readings import offers
 from drawthrough.visit.sheet import load
 
@@ -72,8 +72,8 @@ def tie(*causes: str) -> Verdict:
 
 
 def test_every_cause_and_mark_has_words_and_no_words_are_left_over() -> None:
-    """Those of the file, and nothing wrong."""
-    assert set(CAUSES) == {*beliefs().cause, NOTHING}
+    """Those of the file, nothing wrong, and a bad reading."""
+    assert set(CAUSES) == {*beliefs().cause, NOTHING, MISREAD}
     assert set(MARKS) == set(beliefs().mark)
     moved = {name for name, one in beliefs().cause.items() if any("speed" in shift.by for shift in one.shift)}
     assert set(SPEED_MEANS) == moved
@@ -241,7 +241,9 @@ def test_an_examples_causes_are_told_whole(example: str, voice: Voice) -> None:
     assert judgement.causes is not None
     names = [*(row.name.lower() for row in view.rows), *(line.lower() for line in (*view.beside, view.unread))]
     for one in judgement.causes.each:
-        if one.name != NOTHING:
+        if one.name == MISREAD:  # the readings themselves say which
+            assert ("vea las lecturas" in view.unread or "see the readings" in view.unread) == (one.found >= 0.5)
+        elif one.name != NOTHING:
             assert sum(named(one.name, voice).lower() in name for name in names) == 1, one.name
     told = " ".join(causes_text(judgement, 400, voice=voice)) + best(judgement, voice)
     assert not re.search(r"[{}]|\.\.", told)

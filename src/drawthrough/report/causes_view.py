@@ -11,7 +11,7 @@ from drawthrough.report.layout import paragraph
 from drawthrough.report.phrase import capital
 from drawthrough.report.voice import ENGLISH, N_, Voice
 from drawthrough.report.words_causes import CAUSES, evidence_told, hundredths, in_a_hundred, named, seen_told
-from drawthrough.trade.causes import NOTHING, beliefs
+from drawthrough.trade.causes import MISREAD, NOTHING, beliefs
 
 LIKELY = 0.05  # from which on a cause is told by itself (judgement)
 COUNTED = 0.01  # below it a figure says no more
@@ -122,7 +122,7 @@ def causes_view(judgement: Judgement, voice: Voice = ENGLISH) -> CausesView | No
     states = {reading.when for reading in judgement.readings}
     when = "as left" if states == {"as left"} else "as found"
     both = causes.left is not None
-    wrong = [cause for cause in causes.each if cause.name != NOTHING]
+    wrong = [cause for cause in causes.each if cause.name not in (NOTHING, MISREAD)]
     unread = [cause for cause in wrong if unspoken(cause) or not causes.told]
     shown = [c for c in wrong if c not in unread and max(c.found, c.left or 0.0) >= LIKELY][:_ROWS]
     less = [cause for cause in wrong if cause not in unread and cause not in shown]
@@ -142,10 +142,17 @@ def causes_view(judgement: Judgement, voice: Voice = ENGLISH) -> CausesView | No
         heading=voice.say(HEADINGS[0] if both else HEADINGS[1]),
         found=found,
         left=left,
-        unread="".join(_silent(in_sight, voice)),
+        unread=" ".join((*_misread(causes, voice), *_silent(in_sight, voice))),
         rows=tuple(_row(cause, when, voice) for cause in shown),
         beside=tuple(beside),
     )
+
+
+def _misread(causes: Causes, voice: Voice) -> Iterator[str]:
+    """Yield that a reading is bad, where that is likely: the readings say which."""
+    for cause in causes.each:
+        if cause.name == MISREAD and cause.found >= _EVEN:
+            yield voice.say(N_("A reading is bad ({odds}): see the readings."), odds=in_a_hundred(cause.found, voice))
 
 
 def _silent(causes: Sequence[Cause], voice: Voice) -> tuple[str, ...]:

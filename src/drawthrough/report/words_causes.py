@@ -12,7 +12,7 @@ from drawthrough.report.field import ENDS, shown
 from drawthrough.report.figures import label
 from drawthrough.report.phrase import capital
 from drawthrough.report.voice import ENGLISH, N_, Voice
-from drawthrough.trade.causes import NOTHING
+from drawthrough.trade.causes import MISREAD, NOTHING
 
 _TIED = "\N{NO-BREAK SPACE}"
 _FEWEST, _MOST = 1, 99  # in a hundred that are told as a figure
@@ -49,6 +49,7 @@ CAUSES: dict[str, CauseWords] = {
     ),
     "low charge": CauseWords("too little charge", "there was too little charge", "there is too little charge"),
     "high charge": CauseWords("too much charge", "there was too much charge", "there is too much charge"),
+    MISREAD: CauseWords("a bad reading", "a reading was bad", "a reading is bad"),
     NOTHING: CauseWords("nothing wrong", "nothing was wrong", "nothing is wrong"),
 }  # fmt: skip
 
