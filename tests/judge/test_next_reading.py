@@ -18,7 +18,7 @@ from drawthrough.judge.priors import Priors
 from drawthrough.measure.shift import Likelihood
 from drawthrough.trade.next_readings import offers
 from drawthrough.visit.sheet import load
-from drawthrough.visit.state import Visit, Work
+from drawthrough.visit.state import Pattern, Visit, Work
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 
@@ -136,6 +136,8 @@ def test_it_changes_as_readings_come_in() -> None:
     assert {offer.code for offer in first if offer.bits} != {offer.code for offer in then if offer.bits}
     looked = replace(more, work=(Work(part="coil", action="inspected", condition="seen clean"),))
     assert "look at the coil" not in {offer.code for offer in judge(looked).next_readings}
+    seen = replace(more, pattern=(Pattern(surface="coil", dirt="film"),))
+    assert "look at the coil" not in {offer.code for offer in judge(seen).next_readings}
 
 
 @pytest.mark.property

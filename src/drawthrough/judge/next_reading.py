@@ -154,8 +154,10 @@ def _bits(
 
 def _looked(visit: Visit, offer: Offer) -> bool:
     """Whether a part was seen already: taken out, washed, inspected, or its dirt written down."""
-    return touched(visit, offer.cause) or any(
-        work.part == offer.cause and work.action == "inspected" for work in visit.work
+    return (
+        touched(visit, offer.cause)
+        or any(work.part == offer.cause and work.action == "inspected" for work in visit.work)
+        or any(pattern.surface == offer.cause for pattern in visit.pattern)
     )
 
 
