@@ -263,4 +263,7 @@ def test_the_verdict_of_the_demo_in_spanish() -> None:
     """By hand."""
     view = causes_view(judge(load("examples/dirty-wheel-psc.toml")), SPANISH)
     assert view is not None
-    assert plain(view.found) == "Qué andaba mal: la turbina del soplador estaba sucia (más de 99 de cada 100)."
+    assert plain(view.found) == (
+        "Qué andaba mal: la turbina del soplador estaba sucia (más de 99 de cada 100). "
+        "Probablemente también: el serpentín estaba sucio (89 de cada 100)."
+    )

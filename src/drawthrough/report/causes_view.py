@@ -84,6 +84,7 @@ _REMAINING = _Verdict(
 )
 
 _WITH_ODDS = N_("{cause} ({odds})")
+_AS_WELL = N_("Likely as well: {causes}.")
 _AND_UNSPOKEN = N_("{causes}, or what nothing read speaks of: {unread}")
 
 
@@ -187,7 +188,10 @@ def _said(causes: Causes, verdict: Verdict, words: _Verdict, when: str, voice: V
             return voice.say(words.nothing, **slots)
         told = "; ".join(_so(name, share(name), words is _WAS, voice) for name in wrong)
         template = {1: words.one, 2: words.two}.get(len(wrong), words.three)
-        return voice.say(template, **slots, causes=told)
+        also = [c.name for c in causes.each if c.name not in (*wrong, NOTHING, MISREAD) and share(c.name) >= _EVEN]
+        more = "; ".join(_so(name, share(name), words is _WAS, voice) for name in also)
+        said = voice.say(template, **slots, causes=told)
+        return f"{said} {voice.say(_AS_WELL, causes=more)}" if more else said
     if not _told(causes, known):
         return voice.say(words.open, **slots)
     if NOTHING in verdict.causes and share(NOTHING) >= _EVEN:
