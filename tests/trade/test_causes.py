@@ -55,6 +55,7 @@ def test_a_dirty_coil_is_one_whose_drop_has_doubled() -> None:
         (lambda d: d["cause"][0].update(ends=1.2), "between 0 and 1"),
         (lambda d: d["cause"][1]["shift"][0]["by"].update(weather=1.0), "weather"),
         (lambda d: d["cause"][1]["shift"][0].update(sd=0.0), "by no width"),
+        (lambda d: d["cause"][0].update(undone=0.0), "not make it impossible"),
         (lambda d: d["mark"][0].update(sd=0.0), "a width"),
         (lambda d: d["mark"][0].update(colour="green"), "not a belief"),
         (lambda d: d["cause"][0]["shift"][0].update(motor=["steam"]), "not a belief"),

@@ -136,7 +136,8 @@ def _options(visit: Visit, cause: Cause, marks: Marks, directions: list[Directio
     """Yield the courses that a cause can have taken, and add their directions."""
     log_odds = math.log(cause.often / (1.0 - cause.often)) + looked(visit, cause)
     worked = any((work.part, work.action) in cause.work for work in visit.work)
-    log_odds += math.log(cause.tells) if worked else 0.0
+    if marks.both:
+        log_odds += math.log(cause.done if worked else cause.undone)
     ended = (_ended(visit, cause) if worked else cause.passes) if marks.both else 0.0
     for remains, share in ((False, ended), (True, 1.0 - ended)):
         if share <= 0.0:

@@ -54,7 +54,8 @@ class Cause(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     source: str
     word: Word
     motor: tuple[Motor, ...] = ()
-    tells: float = 1.0
+    done: float = 1.0  # factor of the odds where its work was done
+    undone: float = 1.0  # and where it was left undone
     seen_on: str = ""  # surface or part on which a look shows it
 
     def shifts(self, motor: Motor) -> tuple[Shift, ...]:
@@ -109,6 +110,8 @@ def read_beliefs(data: Mapping[str, Any]) -> Beliefs:
     for cause in causes:
         if not (0.0 < cause.often < 1.0 and 0.0 <= cause.ends <= 1.0 and 0.0 <= cause.passes <= 1.0):
             raise CauseError(f"{cause.name}: a share lies between 0 and 1, and a cause is neither never nor always.")
+        if not (cause.done > 0.0 and cause.undone > 0.0):
+            raise CauseError(f"{cause.name}: work can tell for it or against it, not make it impossible.")
         for shift in cause.shift:
             missing = sorted(set(shift.by) - set(made.mark))
             if missing or not shift.sd > 0.0:
