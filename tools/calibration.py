@@ -14,15 +14,17 @@ CHECKOUT = Path(__file__).resolve().parent.parent
 if str(CHECKOUT) not in sys.path:
     sys.path.insert(0, str(CHECKOUT))
 
-from tests.calibration import figures, told_laws  # noqa: E402
+from tests.calibration import figures, following, told_laws  # noqa: E402
 from tests.calibration.counting import Count, by_cell  # noqa: E402
 from tests.calibration.figures import Claim, Coverage  # noqa: E402
 from tests.calibration.judged import ACCUSES, APART, CONTRADICT, QUANTITIES, Judged  # noqa: E402
 from tests.calibration.rules_of_thumb import RULES  # noqa: E402
 from tests.simulate.visits import simulated  # noqa: E402
+from tools import calibration_causes  # noqa: E402
 from tools.markdown import table  # noqa: E402
 
 PAGE = CHECKOUT / "docs" / "calibration.md"
+TRAINED = 60  # visits of each kind of motor in which a fixed order is searched
 LEAST = 500  # visits in a cell that is judged by itself
 WIDEST = 1.3  # times the width of the fit that is told the laws
 OVERALL, IN_A_CELL = (0.93, 0.97), (0.91, 0.98)  # what is asked of 95 % intervals
@@ -205,7 +207,6 @@ asked to. *Not met*: its bounds do not even reach there. *Within chance*: it lie
 there. In one visit of {every} a gross error is planted in a reading; all sections but the last two leave these \
 visits out.
 
-Not here: causes and their odds, and the Next line.
 """
 COVERAGE = """
 *Stands*: the engine's standing is "it stands". For a ratio that means that the interval does not hold 1, so where \
@@ -256,8 +257,18 @@ lies more than 1 F apart the rule is right, and that is no false alarm: the firs
 """
 
 
-def render(visits: Sequence[Judged], seeds: int, told: Sequence[Judged] = (), celled: Sequence[Judged] = ()) -> str:
-    """Return the page; `told` are visits judged with the laws told, `celled` those of the cells where they are more."""
+def render(
+    visits: Sequence[Judged],
+    seeds: int,
+    told: Sequence[Judged] = (),
+    celled: Sequence[Judged] = (),
+    followed: Sequence[str] = (),
+) -> str:
+    """Return the page.
+
+    `told` are visits judged with the laws told, `celled` those of the cells where they are more, `followed` is the
+    section on the Next line.
+    """
     clean = figures.clean_of_blunders(visits)
     refused = by_cell((visit for visit in visits if visit.refused), lambda visit: visit.refused)
     parts = [
@@ -281,6 +292,8 @@ def render(visits: Sequence[Judged], seeds: int, told: Sequence[Judged] = (), ce
         '\n## "Dirty", by the rules of thumb',
         DIRTY,
         *_dirty(clean),
+        *calibration_causes.sections(clean, share),
+        *followed,
         "\n## Gross errors",
         ERRORS,
         *_errors(visits),
@@ -300,12 +313,14 @@ def main() -> int:
     parser.add_argument("--cells", type=int, default=0, help="visits for the cells, where more than --visits")
     parser.add_argument("--told", type=int, default=1500, help="visits judged again with the simulator's laws told")
     parser.add_argument("--processes", type=int, default=2)
+    parser.add_argument("--followed", type=int, default=300, help="visits in which the Next line is followed")
     parser.add_argument("--out", type=Path, default=PAGE)
     given = parser.parse_args()
     judged = figures.run(simulated, max(given.visits, given.cells), given.seeds, given.processes)
     told = figures.clean_of_blunders(figures.run(simulated, given.told, given.seeds, given.processes, told_laws.told))
-    page = render(judged[: given.visits], given.seeds, told, judged)
-    given.out.write_text(page, encoding="utf-8")
+    fixed, ways = following.run(given.followed, TRAINED, given.seeds, given.processes)
+    followed = calibration_causes.following_section(fixed, ways, TRAINED, share)
+    given.out.write_text(render(judged[: given.visits], given.seeds, told, judged, followed), encoding="utf-8")
     print(f"{given.out}: written")
     return 0
 

@@ -13,6 +13,7 @@ from drawthrough.judge.judgement import Judgement, ReadingStanding, Result
 from drawthrough.judge.priors import Priors
 from drawthrough.visit.state import Visit
 from tests.calibration import rules_of_thumb
+from tests.calibration.causes_judged import SaidOfCauses, causes_judged
 from tests.simulate.blunders import Gross
 from tests.simulate.visits import Truth
 
@@ -84,6 +85,7 @@ class Judged(NamedTuple):
     planted: Planted | None
     moments: tuple[rules_of_thumb.Moment, rules_of_thumb.Moment]
     refused: str  # why there is no judgement at all; empty: there is one
+    causes: SaidOfCauses | None = None  # None: nothing was said of them
 
 
 def judged(simulate: Simulate, seed: int, gross: bool, beliefs: Callable[[str], Priors] | None = None) -> Judged:
@@ -112,6 +114,7 @@ def judged(simulate: Simulate, seed: int, gross: bool, beliefs: Callable[[str], 
         planted=_planted(visit, said, truth.gross) if truth.gross is not None and said is not None else None,
         moments=(rules_of_thumb.moment(visit, "as found"), rules_of_thumb.moment(visit, "as left")),
         refused=refused,
+        causes=causes_judged(said),
     )
 
 
