@@ -67,12 +67,15 @@ def drawn(metering: str, cause: str, capacity_left: float, rng: random.Random) -
 
 
 def pressure(temperature: float, dew: bool) -> float:
-    """Saturation pressure [Pa absolute] at a temperature [K]: ln p straight in 1/T between the nodes."""
+    """Saturation pressure [Pa absolute] at a temperature [K]: ln p straight in 1/T between the nodes, and a little below.
+
+    A coil that nearly chokes boils below them; the line of the first two nodes is carried on to -30 F.
+    """
     nodes = DATA["node"]
     f = temperature * 1.8 - 459.67
-    if not nodes[0][0] <= f <= nodes[-1][0]:
+    if not -30.0 <= f <= nodes[-1][0]:
         raise ValueError(f"{f:.1f} F lies outside the nodes")
-    k = min(int((f - nodes[0][0]) // 10), len(nodes) - 2)
+    k = max(0, min(int((f - nodes[0][0]) // 10), len(nodes) - 2))
     column = 2 if dew else 1
     ends = [((nodes[i][0] + 459.67) / 1.8, math.log(nodes[i][column])) for i in (k, k + 1)]
     (t0, y0), (t1, y1) = ends
