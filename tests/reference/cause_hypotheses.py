@@ -66,7 +66,7 @@ def ratios(visit, marks):
     told = {}
     for case in weighed(visit, marks).cases:
         causes = tuple(sorted((option.cause, option.remains) for option in case.options))
-        told[causes] = (case.sized.log_ratio if case.sized else 0.0, case.probability)
+        told[causes] = (case.log_ratio, case.probability)
     return told
 
 

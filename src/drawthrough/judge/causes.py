@@ -10,12 +10,13 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from drawthrough.judge.marks import Marks
-from drawthrough.measure.shift import Sized, Usual, sized, usual
+from drawthrough.measure.shift import Sized, Usual, evidence, sized, usual
 from drawthrough.trade.causes import NOTHING, Cause, beliefs
 from drawthrough.visit.state import Visit
 
 SAID = 0.95  # odds from which on a cause is said by itself
 TOGETHER = 0.85  # and that a tie must hold together: what it holds in the mean is then about 0.95
+SIZED = 30  # likeliest cases whose sizes are worked out
 _MOST = 3  # causes at once
 _TRIED = 6  # that are likeliest by themselves or in pairs, and are tried in threes
 _HALF_DONE = 0.6  # share of a cause's size that work takes away where it does not end it (judgement)
@@ -43,7 +44,8 @@ class Case(NamedTuple):
 
     options: tuple[Option, ...]
     probability: float
-    sized: Sized | None
+    log_ratio: float  # ln of how likely it makes the readings, over nothing wrong
+    sized: Sized | None  # None: no cause, or a case too rare to be looked at
 
 
 class Weighed(NamedTuple):
@@ -101,15 +103,18 @@ def weighed(visit: Visit, marks: Marks, widths: float = 1.0) -> Weighed:
     options = [option for cause in possible(visit) for option in _options(visit, cause, marks, directions, widths)]
     gradient, curvature = _along(normal, directions)
 
-    def case(chosen: Sequence[Option]) -> tuple[tuple[Option, ...], float, Sized]:
+    def along(chosen: Sequence[Option]) -> tuple[list[float], list[list[float]], list[float], list[float]]:
         at = [k for option in chosen for k in option.direction]
-        made = sized(
+        return (
             [gradient[k] for k in at],
             [[curvature[i][k] for k in at] for i in at],
             [directions[k].mean for k in at],
             [directions[k].sd for k in at],
         )
-        return tuple(chosen), made.log_ratio + sum(option.log_prior for option in chosen), made
+
+    def case(chosen: Sequence[Option]) -> tuple[tuple[Option, ...], float, float]:
+        log_ratio = evidence(*along(chosen))
+        return tuple(chosen), log_ratio + sum(option.log_prior for option in chosen), log_ratio
 
     tried = [case((option,)) for option in options]
     tried.extend(case(two) for two in itertools.combinations(options, 2) if two[0].cause != two[1].cause)
@@ -118,12 +123,14 @@ def weighed(visit: Visit, marks: Marks, widths: float = 1.0) -> Weighed:
     tried.extend(case(three) for three in threes if len({option.cause for option in three}) == _MOST)
     top = max(0.0, max((log for _, log, _ in tried), default=0.0))
     total = math.exp(-top) + sum(math.exp(log - top) for _, log, _ in tried)
-    cases = [Case((), math.exp(-top) / total, None)]
-    cases.extend(Case(chosen, math.exp(log - top) / total, made) for chosen, log, made in tried)
-    return Weighed(tuple(sorted(cases, key=lambda c: -c.probability)), marks, normal, tuple(directions))
+    cases = [Case((), math.exp(-top) / total, 0.0, None)]
+    cases.extend(Case(chosen, math.exp(log - top) / total, log_ratio, None) for chosen, log, log_ratio in tried)
+    cases.sort(key=lambda each: -each.probability)
+    likely = [each._replace(sized=sized(*along(each.options)) if each.options else None) for each in cases[:SIZED]]
+    return Weighed((*likely, *cases[SIZED:]), marks, normal, tuple(directions))
 
 
-def _likeliest(tried: Iterable[tuple[tuple[Option, ...], float, Sized]], most: int) -> set[str]:
+def _likeliest(tried: Iterable[tuple[tuple[Option, ...], float, float]], most: int) -> set[str]:
     """Return the causes whose likeliest case is the likeliest."""
     best: dict[str, float] = {}
     for chosen, log, _ in tried:

@@ -24,7 +24,7 @@ from drawthrough.trade.standing import rules
 from drawthrough.visit.state import Run, Visit
 
 
-def judge(visit: Visit, priors: Priors | None = None) -> Judgement:
+def judge(visit: Visit, priors: Priors | None = None, *, causes: bool = True) -> Judgement:
     """Return what can be said of a visit.
 
     Parameters
@@ -33,6 +33,8 @@ def judge(visit: Visit, priors: Priors | None = None) -> Judgement:
         What was read and done.
     priors : Priors, optional
         Beliefs before any reading; the printed ones unless given.
+    causes : bool
+        Weigh causes and rank what to read next; without them the rest comes sooner, and is the same.
 
     Returns
     -------
@@ -71,7 +73,7 @@ def judge(visit: Visit, priors: Priors | None = None) -> Judgement:
     _charge(visit, results, findings, priors)
     readings = readings_of(written, visit, joint, priors, place, held)
     misread = any_slip_before(visit), any_slip(held.misreadings)
-    causes, known = _known(believed, joint, priors, misread)
+    why, known = _known(believed, joint, priors, misread) if causes else (None, None)
     return Judgement(
         engine=__version__,
         site=visit.site.name,
@@ -81,9 +83,9 @@ def judge(visit: Visit, priors: Priors | None = None) -> Judgement:
         readings=readings,
         findings=tuple(findings),
         gains=shares,
-        next_readings=next_readings(visit, known, readings, tuple(findings), priors),
+        next_readings=next_readings(visit, known, readings, tuple(findings), priors) if causes else (),
         fit=_report(joint) if joint is not None else None,
-        causes=causes,
+        causes=why,
         drawing=drawing_of(visit, joint, pair[:2] if pair is not None else _informed(visit, joint)) if joint else None,
     )
 

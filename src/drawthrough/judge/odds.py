@@ -11,7 +11,7 @@ from drawthrough.judge.causes import Weighed, looked, possible, verdict, weighed
 from drawthrough.judge.joint import COVERAGE
 from drawthrough.judge.judgement import Causes, Evidence
 from drawthrough.judge.marks import Marks
-from drawthrough.measure.shift import Usual, sized
+from drawthrough.measure.shift import Usual, evidence
 from drawthrough.trade.causes import MISREAD, NOTHING, Cause, Shift
 from drawthrough.visit.state import Visit
 
@@ -108,7 +108,7 @@ def _sum(base: int, move: int | None) -> dict[int, float]:
 def _bayes(usual: Usual, place: int, slope: float, shift: Shift) -> float:
     """Return by which factor one number changes the odds of a cause that shifts it."""
     gradient, curvature = slope * usual.gradient[place], slope * slope * usual.curvature[place][place]
-    return math.exp(min(sized([gradient], [[curvature]], [shift.mean], [shift.sd]).log_ratio, _LARGEST))
+    return math.exp(min(evidence([gradient], [[curvature]], [shift.mean], [shift.sd]), _LARGEST))
 
 
 def _told(marks: Marks, usual: Usual, weights: dict[int, float], mark: str, when: _When) -> Evidence | None:

@@ -8,11 +8,10 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from drawthrough.judge.causes import Case, Weighed
+from drawthrough.judge.causes import SIZED, Case, Weighed
 from drawthrough.judge.joint import Joint
 from drawthrough.measure.dense import backward, cholesky, forward
 
-_CASES = 30  # likeliest cases that are looked at
 _NODES = 31  # values that a reading may show
 _REACH = 4.0  # how far out these go, in standard deviations of what each case expects
 
@@ -66,7 +65,7 @@ def bits_of_reading(weighed: Weighed, prospect: Prospect, *, left: bool) -> dict
 
 def bits_of_look(weighed: Weighed, cause: str, seen: float, mistaken: float, *, left: bool) -> dict[str, float]:
     """Return by how many bits a look at a part is expected to settle each cause, as found or as left."""
-    cases = list(weighed.cases[:_CASES])
+    cases = list(weighed.cases[:SIZED])
     shown = []
     for case in cases:
         there = any(option.cause == cause and (option.remains or not left) for option in case.options)
@@ -95,7 +94,7 @@ def _expected(weighed: Weighed, prospect: Prospect) -> Iterator[tuple[Case, floa
     variance = sum(v * w * usual.covariance[i][j] for i, v in weights.items() for j, w in weights.items())
     followed = [sum(w * usual.follow[i][j] for i, w in weights.items()) for j in range(size)]
     along = [sum(followed[i] * v for i, v in direction.by.items()) for direction in weighed.directions]
-    for case in weighed.cases[:_CASES]:
+    for case in weighed.cases[:SIZED]:
         moved, more = 0.0, 0.0
         if case.sized is not None:
             at = [k for option in case.options for k in option.direction]

@@ -184,15 +184,65 @@ def sized(
     ----------
     .. [1] MacKay, Information Theory, Inference, and Learning Algorithms, 2003, ch. 28 (evidence of a normal).
     """
-    size = range(len(mean))
+    log_ratio, factor, half = _integral(gradient, curvature, mean, sd)
+    return Sized(log_ratio, tuple(backward(factor, half)), tuple(map(tuple, dense.covariance(factor))))
+
+
+def evidence(
+    gradient: Sequence[float],
+    curvature: Sequence[Sequence[float]],
+    mean: Sequence[float],
+    sd: Sequence[float],
+) -> float:
+    """Return the `log_ratio` of `sized` alone, for those who weigh many.
+
+    Parameters
+    ----------
+    gradient, curvature : sequence of float, sequence of sequence of float
+        Of the evidence along the directions of the shifts.
+    mean, sd : sequence of float
+        What is believed of each size beforehand.
+
+    Returns
+    -------
+    float
+        ln of the evidence over that for no shift. [1]
+
+    Raises
+    ------
+    Unresolvable
+        A curvature that falls below none.
+
+    Notes
+    -----
+    The integral of `sized`, its sizes left out.
+
+    Examples
+    --------
+    >>> evidence([0.0], [[0.0]], [1.0], [0.5])
+    0.0
+
+    References
+    ----------
+    .. [1] MacKay, Information Theory, Inference, and Learning Algorithms, 2003, ch. 28 (evidence of a normal).
+    """
     if len(mean) == 1:  # most causes have one size: the same, written out
         precision = curvature[0][0] + sd[0] ** -2
         linear = gradient[0] + mean[0] / sd[0] ** 2
-        log_ratio = 0.5 * (linear * linear / precision - (mean[0] / sd[0]) ** 2 - math.log(precision * sd[0] ** 2))
-        return Sized(log_ratio, (linear / precision,), ((1.0 / precision,),))
+        return 0.5 * (linear * linear / precision - (mean[0] / sd[0]) ** 2 - math.log(precision * sd[0] ** 2))
+    return _integral(gradient, curvature, mean, sd)[0]
+
+
+def _integral(
+    gradient: Sequence[float],
+    curvature: Sequence[Sequence[float]],
+    mean: Sequence[float],
+    sd: Sequence[float],
+) -> tuple[float, list[list[float]], list[float]]:
+    """Return ln of the integral over the sizes, the factor of their precision, and half of their solution."""
+    size = range(len(mean))
     factor = cholesky([[curvature[i][j] + (sd[i] ** -2 if i == j else 0.0) for j in range(i + 1)] for i in size])
-    right = [gradient[i] + mean[i] / sd[i] ** 2 for i in size]
-    half = forward(factor, right)
+    half = forward(factor, [gradient[i] + mean[i] / sd[i] ** 2 for i in size])
     log_ratio = 0.5 * (sum(v * v for v in half) - sum((m / s) ** 2 for m, s in zip(mean, sd, strict=True)))
     log_ratio -= sum(math.log(row[-1] * s) for row, s in zip(factor, sd, strict=True))
-    return Sized(log_ratio, tuple(backward(factor, half)), tuple(map(tuple, dense.covariance(factor))))
+    return log_ratio, factor, half

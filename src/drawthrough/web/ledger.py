@@ -37,6 +37,7 @@ class Opened:
         self.facts = facts
         self.folded: Folded = fold(facts)
         self._judgement: Judgement | None = None
+        self._numbers: Judgement | None = None
 
     def has(self, fact: str) -> bool:
         """Is a fact with this id among those of the visit?"""
@@ -67,6 +68,15 @@ class Opened:
     def judged(self) -> Judgement | None:
         """What is judged of it, if that has been worked out already."""
         return self._judgement
+
+    @property
+    def numbers(self) -> Judgement | None:
+        """What is judged of it but for causes and what to read next: that comes sooner. None as for `judgement`."""
+        if self._judgement is not None:
+            return self._judgement
+        if self._numbers is None and (visit := self.visit) is not None:
+            self._numbers = judge(visit, causes=False)
+        return self._numbers
 
     @property
     def judgement(self) -> Judgement | None:

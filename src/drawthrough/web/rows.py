@@ -35,7 +35,7 @@ def rows_of(desk: Desk, opened: Opened, run: Run, *, judged: bool = True) -> Row
     judged : bool
         Say what is judged, too; without it the answer comes sooner.
     """
-    judgement = opened.judgement if judged else None
+    judgement = _judgement(opened, run) if judged else None
     href = run_address(opened.id, run.id)
     return RowsView(
         visit=opened.id,
@@ -45,6 +45,13 @@ def rows_of(desk: Desk, opened: Opened, run: Run, *, judged: bool = True) -> Row
         withdrawn=tuple(_gone(desk, opened, run)),
         judged=tuple(_judged(judgement, run, desk.voice)) if judgement is not None else (),
     )
+
+
+def _judgement(opened: Opened, run: Run) -> Judgement | None:
+    """Return what is judged of a visit: with what to read next only where the airflow of this state is still open."""
+    numbers = opened.numbers
+    airflow = numbers.result("airflow", run.when) if numbers is not None else None
+    return numbers if airflow is not None and airflow.standing != "not resolved" else opened.judgement
 
 
 def row_of(desk: Desk, opened: Opened, run: Run, index: int, judgement: Judgement | None) -> ReadingView:
