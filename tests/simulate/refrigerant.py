@@ -67,7 +67,7 @@ def drawn(metering: str, cause: str, capacity_left: float, rng: random.Random) -
 
 
 def pressure(temperature: float, dew: bool) -> float:
-    """Saturation pressure [Pa absolute] at a temperature [K]: ln p straight in 1/T between the nodes, and a little below.
+    """Saturation pressure [Pa absolute] at a temperature [K]: ln p straight in 1/T between the nodes, and just below.
 
     A coil that nearly chokes boils below them; the line of the first two nodes is carried on to -30 F.
     """
