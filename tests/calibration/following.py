@@ -15,7 +15,7 @@ import msgspec
 
 from drawthrough.judge import judgement
 from drawthrough.judge.broad import broad_fit
-from drawthrough.judge.causes import Verdict, verdict, weighed
+from drawthrough.judge.causes import verdict, weighed
 from drawthrough.judge.engine import judge
 from drawthrough.judge.judgement import NextReading
 from drawthrough.judge.marks import marks_of
@@ -144,7 +144,7 @@ def answered(visit: Visit) -> Answer:
     return Answer(_named(said), frozenset(said.causes), known.found(said.causes[0]))
 
 
-def _named(said: Verdict | judgement.Verdict) -> bool:
+def _named(said: judgement.Verdict) -> bool:
     return not said.tie or len(said.causes) == 1
 
 

@@ -116,7 +116,7 @@ def test_nothing_is_judged_before_it_is_acknowledged(run, monkeypatch):
     def never(visit):
         raise AssertionError("judged while somebody waits")
 
-    monkeypatch.setattr(ledger, "judge", never)
+    monkeypatch.setattr(ledger, "begin", never)
     assert run.put("0.114").status_code == 200
     assert run.client.get(f"{run.where}?rows=1").status_code == 500  # here it is judged: the trap does work
 

@@ -9,6 +9,7 @@ import math
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
+from drawthrough.judge.judgement import Verdict
 from drawthrough.judge.marks import Marks
 from drawthrough.measure.shift import Sized, Usual, evidence, sized, usual
 from drawthrough.trade.causes import NOTHING, Cause, beliefs
@@ -67,14 +68,6 @@ class Weighed(NamedTuple):
         if cause == NOTHING:
             return sum(case.probability for case in self.cases if not any(o.remains for o in case.options))
         return sum(case.probability for case in self.cases if any(o.cause == cause and o.remains for o in case.options))
-
-
-class Verdict(NamedTuple):
-    """What may be said: each of these causes by itself, or that it is at least one of them."""
-
-    causes: tuple[str, ...]
-    tie: bool
-    probability: float  # that at least one of them is so
 
 
 def possible(visit: Visit) -> tuple[Cause, ...]:
@@ -207,14 +200,14 @@ def verdict(weighed: Weighed, *, left: bool = False) -> Verdict:
     ranked = sorted(odds, key=lambda name: -odds[name])
     sure = tuple(name for name in ranked if odds[name] >= SAID)
     if sure:
-        return Verdict(sure, False, min(odds[name] for name in sure))
+        return Verdict(causes=sure, tie=False, probability=min(odds[name] for name in sure))
     held: tuple[str, ...] = ()
     share = 0.0
     for name in ranked:
         held, share = (*held, name), _any(weighed, (*held, name), left)
         if share >= TOGETHER:
             break
-    return Verdict(held, True, share)
+    return Verdict(causes=held, tie=True, probability=share)
 
 
 def _any(weighed: Weighed, names: Sequence[str], left: bool) -> float:

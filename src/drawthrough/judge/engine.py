@@ -1,5 +1,7 @@
 """A Visit in, a Judgement out: pure, seeded by nothing, recomputed each time."""
 
+from typing import NamedTuple
+
 import msgspec
 
 from drawthrough import __version__
@@ -24,7 +26,18 @@ from drawthrough.trade.standing import rules
 from drawthrough.visit.state import Run, Visit
 
 
-def judge(visit: Visit, priors: Priors | None = None, *, causes: bool = True) -> Judgement:
+class Begun(NamedTuple):
+    """A judgement but for causes and what to read next, and what these are worked out from."""
+
+    judgement: Judgement
+    visit: Visit  # with what can be worked with
+    believed: Visit  # and of that, what the other readings do not contradict
+    joint: Joint | None
+    misread: tuple[float, float]  # probability of a bad reading, before and after they were held against each other
+    priors: Priors
+
+
+def judge(visit: Visit, priors: Priors | None = None) -> Judgement:
     """Return what can be said of a visit.
 
     Parameters
@@ -33,14 +46,33 @@ def judge(visit: Visit, priors: Priors | None = None, *, causes: bool = True) ->
         What was read and done.
     priors : Priors, optional
         Beliefs before any reading; the printed ones unless given.
-    causes : bool
-        Weigh causes and rank what to read next; without them the rest comes sooner, and is the same.
 
     Returns
     -------
     Judgement
-        Results with intervals and standing, the standing of every reading, findings, whose gain it was, and which
-        reading would settle what is open. Contradicting readings do not raise: the findings say so.
+        Results with intervals and standing, the standing of every reading, findings, whose gain it was, causes, and
+        which reading would settle what is open. Contradicting readings do not raise: the findings say so.
+    """
+    return finish(begin(visit, priors))
+
+
+def finish(begun: Begun) -> Judgement:
+    """Return a judgement with its causes and what to read next."""
+    causes, known = _known(begun)
+    made = begun.judgement
+    offers = next_readings(begun.visit, known, made.readings, made.findings, begun.priors)
+    return msgspec.structs.replace(made, causes=causes, next_readings=offers)
+
+
+def begin(visit: Visit, priors: Priors | None = None) -> Begun:
+    """Return what `judge` says but for causes and what to read next: that comes sooner.
+
+    Parameters
+    ----------
+    visit : Visit
+        What was read and done.
+    priors : Priors, optional
+        Beliefs before any reading; the printed ones unless given.
     """
     priors = priors or Priors()
     written, (visit, place) = visit, sifted(visit)
@@ -72,9 +104,7 @@ def judge(visit: Visit, priors: Priors | None = None, *, causes: bool = True) ->
     findings.extend(_electrical(visit, results))
     _charge(visit, results, findings, priors)
     readings = readings_of(written, visit, joint, priors, place, held)
-    misread = any_slip_before(visit), any_slip(held.misreadings)
-    why, known = _known(believed, joint, priors, misread) if causes else (None, None)
-    return Judgement(
+    made = Judgement(
         engine=__version__,
         site=visit.site.name,
         system=visit.system.name,
@@ -83,11 +113,11 @@ def judge(visit: Visit, priors: Priors | None = None, *, causes: bool = True) ->
         readings=readings,
         findings=tuple(findings),
         gains=shares,
-        next_readings=next_readings(visit, known, readings, tuple(findings), priors) if causes else (),
+        next_readings=(),
         fit=_report(joint) if joint is not None else None,
-        causes=why,
         drawing=drawing_of(visit, joint, pair[:2] if pair is not None else _informed(visit, joint)) if joint else None,
     )
+    return Begun(made, visit, believed, joint, (any_slip_before(visit), any_slip(held.misreadings)), priors)
 
 
 def _grounded(result: Result) -> Result:
@@ -111,17 +141,16 @@ def _same(visit: Visit, run: Run) -> Run:
     return next(one for one in visit.run if one.id == run.id)
 
 
-def _known(
-    visit: Visit, joint: Joint | None, priors: Priors, misread: tuple[float, float]
-) -> tuple[Causes | None, Known | None]:
+def _known(begun: Begun) -> tuple[Causes | None, Known | None]:
     """Return the causes, weighed on a fit of their own, and what a next reading is chosen by."""
+    visit, priors = begun.believed, begun.priors
     broad = broad_fit(visit, priors)
     if broad is None:
         return None, None
     pair = next(iter(pairs_of(visit, broad)), None)
     run = None if pair is not None else next((run for run in visit.run if run.mode != "zero"), None)
-    causes, weighed = causes_of(visit, marks_of(visit, broad, pair, run, priors), misread)
-    return causes, Known(joint, broad, weighed, pair, run)
+    causes, weighed = causes_of(visit, marks_of(visit, broad, pair, run, priors), begun.misread)
+    return causes, Known(begun.joint, broad, weighed, pair, run)
 
 
 def _informed(visit: Visit, joint: Joint) -> list[Run]:

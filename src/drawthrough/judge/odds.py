@@ -65,14 +65,18 @@ def causes_of(visit: Visit, marks: Marks, misread: tuple[float, float]) -> tuple
     each.append(
         judgement.Cause(name=MISREAD, often=before, found=after, found_halved=after, found_doubled=after, left=None)
     )
-    said = judgement.Verdict(**verdict(found)._asdict())
-    remains = judgement.Verdict(**verdict(found, left=True)._asdict()) if marks.both else None
     told = any(
         cause.evidence or cause.looked != 1.0 or _moved(cause.often, cause.found)
         for cause in each
         if cause.name != MISREAD
     )
-    return Causes(found=said, left=remains, each=tuple(sorted(each, key=lambda c: -c.found)), told=told), found
+    said = Causes(
+        found=verdict(found),
+        left=verdict(found, left=True) if marks.both else None,
+        each=tuple(sorted(each, key=lambda c: -c.found)),
+        told=told,
+    )
+    return said, found
 
 
 def _moved(before: float, after: float) -> bool:

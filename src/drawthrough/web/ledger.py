@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from typing import Any, NamedTuple
 
-from drawthrough.judge.engine import judge
+from drawthrough.judge.engine import Begun, begin, finish
 from drawthrough.judge.judgement import Judgement
 from drawthrough.store import Store, VisitLine
 from drawthrough.visit.clock import Clock
@@ -37,7 +37,7 @@ class Opened:
         self.facts = facts
         self.folded: Folded = fold(facts)
         self._judgement: Judgement | None = None
-        self._numbers: Judgement | None = None
+        self._begun: Begun | None = None
 
     def has(self, fact: str) -> bool:
         """Is a fact with this id among those of the visit?"""
@@ -72,17 +72,15 @@ class Opened:
     @property
     def numbers(self) -> Judgement | None:
         """What is judged of it but for causes and what to read next: that comes sooner. None as for `judgement`."""
-        if self._judgement is not None:
-            return self._judgement
-        if self._numbers is None and (visit := self.visit) is not None:
-            self._numbers = judge(visit, causes=False)
-        return self._numbers
+        if self._begun is None and (visit := self.visit) is not None:
+            self._begun = begin(visit)
+        return self._begun.judgement if self._begun is not None else None
 
     @property
     def judgement(self) -> Judgement | None:
         """What is judged of it, or None while it cannot be judged. Worked out once."""
-        if self._judgement is None and (visit := self.visit) is not None:
-            self._judgement = judge(visit)
+        if self._judgement is None and self.numbers is not None and self._begun is not None:
+            self._judgement = finish(self._begun)
         return self._judgement
 
 
